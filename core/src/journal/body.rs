@@ -117,20 +117,47 @@ bodies! {
 }
 
 impl Body {
+    /// What a reader of a register sees: the body itself, or what a resolution found to be so.
+    pub fn found(&self) -> &Body {
+        match self {
+            Self::Resolution(Resolution {
+                about: About::Register { value, .. },
+                ..
+            }) => value,
+            other => other,
+        }
+    }
+
     /// The register this body writes to, or none where it is no register's.
     pub fn register(&self) -> Option<Register> {
         Some(match self {
             Self::Request(b) => Register::Request { valve: b.valve },
-            Self::Particulars(b) => Register::Particular { asset: b.asset, name: b.name.clone() },
-            Self::LineUp(b) => Register::Position { asset: b.asset, element: b.element.clone() },
-            Self::SpeedControl(b) => Register::SpeedControl { asset: b.asset, control: b.control.clone() },
-            Self::StepMark(b) => {
-                Register::Step { asset: b.asset, procedure: b.procedure.clone(), step: b.step.clone() }
-            }
-            Self::Gauge(b) => Register::Gauge { serial: b.serial.clone() },
+            Self::Particulars(b) => Register::Particular {
+                asset: b.asset,
+                name: b.name.clone(),
+            },
+            Self::LineUp(b) => Register::Position {
+                asset: b.asset,
+                element: b.element.clone(),
+            },
+            Self::SpeedControl(b) => Register::SpeedControl {
+                asset: b.asset,
+                control: b.control.clone(),
+            },
+            Self::StepMark(b) => Register::Step {
+                asset: b.asset,
+                procedure: b.procedure.clone(),
+                step: b.step.clone(),
+            },
+            Self::Gauge(b) => Register::Gauge {
+                serial: b.serial.clone(),
+            },
             Self::PersonJoined(b) => Register::Duty { person: b.person },
             Self::Grant(b) => Register::Grant { person: b.person },
-            Self::Resolution(Resolution { about: About::Register { register, .. }, .. }) => register.clone(),
+            Self::Resolution(Resolution {
+                about: About::Register { register, .. },
+                ..
+            }) => register.clone(),
             _ => return None,
         })
     }
@@ -147,7 +174,10 @@ impl Body {
             Self::Gauge(b) => &b.replaces,
             Self::PersonJoined(b) => &b.replaces,
             Self::Grant(b) => &b.replaces,
-            Self::Resolution(Resolution { about: About::Register { replaces, .. }, .. }) => replaces,
+            Self::Resolution(Resolution {
+                about: About::Register { replaces, .. },
+                ..
+            }) => replaces,
             _ => &[],
         }
     }

@@ -63,6 +63,29 @@ impl PersonId {
     /// Until the office vouches for people, a name is all that a crew has in common; two people who give the
     /// same name are one person to the journal.
     pub fn of_name(name: &str) -> Self {
-        Self(Uuid::new_v5(&PERSON_NAMESPACE, name.trim().to_lowercase().as_bytes()))
+        Self(Uuid::new_v5(
+            &PERSON_NAMESPACE,
+            name.trim().to_lowercase().as_bytes(),
+        ))
     }
 }
+
+/// The hash of one change: SHA-256 of its content, what Automerge calls a change hash.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ChangeHash(pub [u8; 32]);
+
+/// One run of one program, as Automerge knows it: random at every start, never used again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ActorId(pub [u8; 16]);
+
+/// How far one actor's changes have come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reach {
+    /// The newest change's number, from 1.
+    pub seq: u64,
+    /// Its hash, which stands for everything before it.
+    pub hash: ChangeHash,
+}
+
+/// What a journal holds: per actor, how far. Two journals with equal clocks hold the same changes.
+pub type Clock = std::collections::BTreeMap<ActorId, Reach>;

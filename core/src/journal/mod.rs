@@ -7,8 +7,10 @@ mod body;
 mod entry;
 mod id;
 mod register;
+mod state;
 
 pub use body::*;
 pub use entry::*;
 pub use id::*;
 pub use register::*;
+pub use state::*;
