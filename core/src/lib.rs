@@ -7,3 +7,4 @@
 pub mod journal;
 pub mod procedure;
 pub mod quantity;
+pub mod tablet;

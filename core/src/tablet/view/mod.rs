@@ -1,0 +1,19 @@
+//! What the screens show: plain data, ready to draw. A screen holds no rule; whatever can be pressed, is
+//! missing or follows from a figure is said here.
+//!
+//! Words come in two ways: texts of procedures as both languages, everything else as stable codes that the
+//! screens' own catalogue puts into words.
+
+mod close_out;
+mod head;
+mod pre_job;
+mod setting;
+mod shared;
+mod steps;
+
+pub use close_out::*;
+pub use head::*;
+pub use pre_job::*;
+pub use setting::*;
+pub use shared::*;
+pub use steps::*;

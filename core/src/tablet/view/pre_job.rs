@@ -1,0 +1,137 @@
+//! Before the work: what is asked, what is known, what to look at. And the line-up.
+
+use super::{Said, SaidValue, Standing, Text};
+use crate::journal::{AssetId, Gauge, History, ParticularValue, Position, Request};
+use crate::quantity::{Figure, Unit};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// The pre-job screen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct PreJobView {
+    /// Requests, the newest last, with those replaced.
+    pub requests: Vec<SaidValue<Request>>,
+    /// Particulars of the valve and its chamber, the usual ones always, in a fixed order.
+    pub particulars: Vec<ParticularView>,
+    /// Gauges on the job.
+    pub gauges: Vec<Standing<Gauge>>,
+    /// Earlier visits.
+    pub history: Vec<History>,
+    /// What to look at before going down.
+    pub checks: Vec<Check>,
+}
+
+/// One particular.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct ParticularView {
+    /// Of which asset.
+    pub asset: AssetId,
+    /// Its name (a code).
+    pub name: String,
+    /// The units to offer; empty where words are wanted.
+    pub units: Vec<Unit>,
+    /// The words to offer; empty where free words or a figure are wanted.
+    pub choices: Vec<String>,
+    /// What stands.
+    pub standing: Standing<ParticularValue>,
+}
+
+/// One check before the work.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Check {
+    /// Which (a code).
+    pub code: String,
+    /// How it comes out.
+    pub verdict: Verdict,
+    /// The figures it was made from, by name.
+    pub figures: Vec<NamedFigure>,
+    /// Where the rule comes from.
+    pub source: RuleSource,
+}
+
+/// How a check comes out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Within the rule.
+    Good,
+    /// Within, but look closer.
+    Look,
+    /// Outside the rule.
+    Outside,
+    /// Not enough is known.
+    NotKnown,
+}
+
+/// A figure with a name (a code).
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct NamedFigure {
+    /// Its name.
+    pub name: String,
+    /// The figure.
+    pub figure: Figure,
+}
+
+/// Where a rule comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum RuleSource {
+    /// Common practice, no source.
+    CommonPractice,
+    /// The valve's own manual or plate.
+    Manual,
+    /// A published standard or code.
+    Standard,
+}
+
+/// The line-up screen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct LineUpView {
+    /// The elements in the order of the water.
+    pub elements: Vec<ElementView>,
+    /// The speed controls.
+    pub controls: Vec<ControlView>,
+}
+
+/// One cock, block valve, vent or bypass.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct ElementView {
+    /// The asset it belongs to.
+    pub asset: AssetId,
+    /// Which.
+    pub element: String,
+    /// What kind of thing it is (a code: `block_valve`, `cock`, `bypass`, `vent`, ...).
+    pub class: String,
+    /// Where it is drawn (a code: `upstream`, `downstream`, `control`, ...).
+    pub side: String,
+    /// Its name.
+    pub name: Text,
+    /// How it stands when the valve is in service.
+    pub normal: Position,
+    /// How it stands.
+    pub standing: Standing<Position>,
+    /// How it was found.
+    pub found: Option<Position>,
+}
+
+/// One speed control.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct ControlView {
+    /// Which.
+    pub control: String,
+    /// Its name.
+    pub name: Text,
+    /// Turns open from seated.
+    pub standing: Standing<Figure>,
+}
+
+/// An entry that was set aside, as the screens show it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct SetAside {
+    /// Why (a code).
+    pub code: String,
+    /// The change's hash, in hex.
+    pub hash: String,
+    /// Who, where it can be read.
+    pub said: Option<Said>,
+}

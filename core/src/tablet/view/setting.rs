@@ -1,0 +1,172 @@
+//! The screw: where it is, where it must go, which way, how much, and what that will do. And the readings.
+
+use super::{ReadingView, Said, SaidValue, Text, Turn};
+use crate::journal::{AssetId, AtmosphereTest, EntryId, FlowEvidence, ScrewMove};
+use crate::quantity::{Figure, Unit};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// The setting screen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct SettingView {
+    /// The valve.
+    pub asset: AssetId,
+    /// Which screw.
+    pub screw: String,
+    /// Its name.
+    pub screw_name: Text,
+    /// What is asked, in its own unit.
+    pub target: Option<Figure>,
+    /// The request that stands: what a move and an as-left reading name.
+    pub request: Option<EntryId>,
+    /// How far off it may be, in the target's unit, and whether the request says so or the default rule.
+    pub tolerance: Option<Tolerance>,
+    /// The newest reading of the outlet.
+    pub outlet: Option<ReadingView>,
+    /// The newest reading of the inlet.
+    pub inlet: Option<ReadingView>,
+    /// What shows that water moves now.
+    pub flow: Option<SaidValue<FlowEvidence>>,
+    /// The next move.
+    pub plan: Option<Plan>,
+    /// Why there is no plan (codes): `no_request`, `no_rate`, `no_reading`, `reading_older_than_turn`,
+    /// `request_disagreed`, ...
+    pub no_plan: Vec<String>,
+    /// What to look out for (codes): `no_flow_evidence`, `out_of_range`, `near_end`, ...
+    pub warnings: Vec<String>,
+    /// Every move so far, oldest first.
+    pub moves: Vec<MoveView>,
+    /// All moves together.
+    pub total: Option<Turn>,
+    /// Reading against turns since as found, for the plot.
+    pub plot: Vec<PlotPoint>,
+    /// The points one can read, the outlet first.
+    pub points: Vec<PointView>,
+    /// The unit to offer first.
+    pub unit: Unit,
+    /// Ways to turn that a screen offers in fractions of a turn.
+    pub common_turns: Vec<String>,
+}
+
+/// How far off a set point may be.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Tolerance {
+    /// Either way.
+    pub figure: Figure,
+    /// Whether the request names it; else it is the default rule.
+    pub from_request: bool,
+}
+
+/// The next move.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Plan {
+    /// What to turn now.
+    pub turn: Turn,
+    /// What the whole way is, where it takes several moves.
+    pub whole: Turn,
+    /// How many moves the whole way takes.
+    pub moves: u32,
+    /// What the gauge should then read, in the reading's unit.
+    pub expected: Figure,
+    /// The reading it starts from.
+    pub from: EntryId,
+    /// The rate it uses.
+    pub rate: Figure,
+    /// Where the rate comes from (a code: `printed`, later `learned`).
+    pub rate_from: String,
+    /// Whether the reading is within tolerance already: leave it.
+    pub leave_it: bool,
+}
+
+/// One move and what followed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct MoveView {
+    /// Who and when.
+    pub said: Said,
+    /// The move as it was said.
+    pub body: ScrewMove,
+    /// The same in every way people say it.
+    pub turn: Turn,
+    /// The first outlet reading made in knowledge of it, before any later move.
+    pub after: Option<ReadingView>,
+}
+
+/// One point of the plot.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct PlotPoint {
+    /// Turns since as found, clockwise positive.
+    pub turns: f64,
+    /// The outlet, in the screen's unit.
+    pub pressure: f64,
+    /// Whether water moved.
+    pub flowing: bool,
+}
+
+/// A point one can read.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct PointView {
+    /// Its id.
+    pub point: String,
+    /// Its name.
+    pub name: Text,
+    /// A remark, where a point is easily taken for another.
+    pub note: Option<Text>,
+    /// The unit of the last reading there, or the job's.
+    pub unit: Unit,
+    /// The gauge last used there.
+    pub gauge: Option<String>,
+    /// Its newest reading.
+    pub newest: Option<ReadingView>,
+}
+
+/// The readings screen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct ReadingsView {
+    /// The points one can read.
+    pub points: Vec<PointView>,
+    /// The request that stands, for an as-left reading.
+    pub request: Option<EntryId>,
+    /// Gauge serials on the job.
+    pub gauges: Vec<String>,
+    /// What shows that water moves now.
+    pub flow: Option<SaidValue<FlowEvidence>>,
+    /// Tests of the air, newest first.
+    pub air: Vec<SaidValue<AtmosphereTest>>,
+    /// Everything that happened, newest first.
+    pub timeline: Vec<TimelineItem>,
+    /// How many there are in all.
+    pub total: u32,
+}
+
+/// One entry in the story of the job.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct TimelineItem {
+    /// Who and when.
+    pub said: Said,
+    /// What kind of entry.
+    pub kind: String,
+    /// What it is about, in the words of the procedure, where there is such a word.
+    pub subject: Option<Text>,
+    /// What it says: a figure, words, a position, an outcome.
+    pub value: TimelineValue,
+    /// Whether it was taken back.
+    pub withdrawn: bool,
+    /// Why it has no effect (a code), if so.
+    pub no_effect: Option<String>,
+    /// Whether it can be taken back from here.
+    pub can_withdraw: bool,
+}
+
+/// What an entry says, ready to print.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum TimelineValue {
+    /// Nothing more to say.
+    None,
+    /// A figure as read.
+    Figure(Figure),
+    /// Words as typed.
+    Words(String),
+    /// A code of the catalogue.
+    Code(String),
+}
