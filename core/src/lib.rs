@@ -7,4 +7,6 @@
 pub mod journal;
 pub mod procedure;
 pub mod quantity;
+pub mod record;
+pub mod review;
 pub mod tablet;
