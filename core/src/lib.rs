@@ -9,4 +9,5 @@ pub mod procedure;
 pub mod quantity;
 pub mod record;
 pub mod review;
+pub mod setting;
 pub mod tablet;

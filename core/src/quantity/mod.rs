@@ -1,5 +1,35 @@
 //! Figures as they were read, and the quantities they stand for.
+//!
+//! A [`Figure`] is what somebody read: digits and unit, kept for ever as typed. A [`Measure`] is a number with
+//! a unit, on its way to arithmetic. The quantities ([`GaugePressure`], [`Turns`], [`Flow`] ...) are distinct
+//! types, so that a gauge pressure is never taken for an absolute one, nor a reading for a difference.
+//! Conversion happens on the way to the eye; nothing here writes a converted figure back.
 
+pub mod constants;
+mod elevation;
+mod error;
 mod figure;
+mod flow;
+mod measure;
+mod pressure;
+mod rate;
+mod scalar;
+mod temperature;
+mod turns;
+mod unit;
 
-pub use figure::*;
+pub use elevation::{Elevation, Length};
+pub use error::{FigureError, QuantityError};
+pub use figure::Figure;
+pub use flow::Flow;
+pub use measure::Measure;
+pub use pressure::{AbsolutePressure, GaugePressure, PressureDifference};
+pub use rate::Rate;
+pub use temperature::Temperature;
+pub use turns::Turns;
+pub use unit::{Dimension, Unit};
+
+#[cfg(test)]
+mod properties;
+#[cfg(test)]
+mod reference_rows;

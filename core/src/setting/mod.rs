@@ -1,0 +1,20 @@
+//! The spring, the screw, and how far to turn it.
+//!
+//! Common practice, no source, throughout: a screw turned clockwise compresses the spring and raises the
+//! setting, by its rate times the turns. It holds with water moving, the lock nut slack, and inside the
+//! spring's range.
+
+mod direction;
+mod fraction;
+mod plan;
+mod put_back;
+mod spring;
+
+pub use direction::{ClockwiseEffect, Direction};
+pub use fraction::{Finest, PlainFraction, ShownTurn};
+pub use plan::{Limits, MoveRequest, PlanError, TurnPlan, Warning, expected_reading, turn_plan};
+pub use put_back::way_back;
+pub use spring::{Place, Spring, SpringError, SpringRange};
+
+#[cfg(test)]
+mod properties;
