@@ -49,8 +49,8 @@ pub struct Missing {
 pub struct ReviewItem {
     /// What kind (a code): `disagreement`, `unknown_state`, `request_changed`, ...
     pub code: String,
-    /// What it is about, in words of the procedure.
-    pub subject: Text,
+    /// What it is about.
+    pub subject: Subject,
     /// The register, where it is one's.
     pub register: Option<Register>,
     /// The entries, side by side.

@@ -1,6 +1,6 @@
 //! The screw: where it is, where it must go, which way, how much, and what that will do. And the readings.
 
-use super::{ReadingView, Said, SaidValue, Text, Turn};
+use super::{ReadingView, Said, SaidValue, Subject, Text, Turn};
 use crate::journal::{AssetId, AtmosphereTest, EntryId, FlowEvidence, ScrewMove};
 use crate::quantity::{Figure, Unit};
 use serde::{Deserialize, Serialize};
@@ -145,8 +145,8 @@ pub struct TimelineItem {
     pub said: Said,
     /// What kind of entry.
     pub kind: String,
-    /// What it is about, in the words of the procedure, where there is such a word.
-    pub subject: Option<Text>,
+    /// What it is about, where there is a word for it.
+    pub subject: Option<Subject>,
     /// What it says: a figure, words, a position, an outcome.
     pub value: TimelineValue,
     /// Whether it was taken back.

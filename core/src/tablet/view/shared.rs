@@ -14,6 +14,17 @@ pub struct Text {
     pub es: String,
 }
 
+/// What something is called: in the words of a procedure or of a person, or by a code of the screens' own
+/// catalogue.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Subject {
+    /// Words, in each language.
+    Text(Text),
+    /// A code.
+    Code(String),
+}
+
 /// Where an entry is safe, from what others have confirmed that they hold.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case")]
