@@ -1,7 +1,6 @@
 //! What is missing, what disagrees, who stands by what, and the signature.
 
-use super::SetAside;
-use super::{Person, Said, Text, TimelineItem};
+use super::{Person, Said, SetAside, Subject, Text, TimelineItem};
 use crate::journal::{EntryId, Register};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
