@@ -1,6 +1,5 @@
-//! A turn as a person turns it: a plain fraction, degrees, flats of a hexagon.
+//! A turn as a person turns it: a plain fraction.
 
-use super::Direction;
 use crate::quantity::Turns;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -85,35 +84,6 @@ impl fmt::Display for PlainFraction {
     }
 }
 
-/// A turn in every way a person may want it said. Degrees and flats carry no sign: the direction says it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct ShownTurn {
-    /// Clockwise positive, unrounded.
-    pub turns: f64,
-    /// Which way.
-    pub direction: Direction,
-    /// Degrees, to the whole degree.
-    pub degrees: f64,
-    /// Flats of a hexagon, to the tenth.
-    pub flats: f64,
-    /// The nearest plain fraction of a turn, such as `1 3/8`. `0` where the turn is less than half the finest.
-    pub fraction: String,
-}
-
-impl ShownTurn {
-    /// These turns, said in every way. None where they are more than a screw has, or not a number.
-    pub fn new(turns: Turns, finest: Finest) -> Option<Self> {
-        let fraction = PlainFraction::nearest(turns, finest)?.to_string();
-        Some(Self {
-            turns: turns.in_turns(),
-            direction: Direction::of(turns),
-            degrees: turns.abs().in_degrees().round(),
-            flats: (turns.abs().in_flats() * 10.0).round() / 10.0,
-            fraction,
-        })
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -147,18 +117,6 @@ mod tests {
     fn more_turns_than_a_screw_has_are_not_said() {
         for turns in [1e9, f64::NAN, f64::INFINITY] {
             assert_eq!(PlainFraction::nearest(Turns::of(turns), Finest::Eighth), None);
-            assert_eq!(ShownTurn::new(Turns::of(turns), Finest::Eighth), None);
         }
-    }
-
-    /// Common practice, no source: 40 to 35 psi on a spring of 27 psi per turn.
-    #[test]
-    fn a_turn_is_said_in_degrees_and_flats_as_well() {
-        let shown = ShownTurn::new(Turns::of(-5.0 / 27.0), Finest::Sixteenth).unwrap();
-        assert_eq!(
-            (shown.degrees, shown.flats, shown.fraction.as_str()),
-            (67.0, 1.1, "3/16")
-        );
-        assert_eq!(shown.direction, Direction::CounterClockwise);
     }
 }

@@ -11,7 +11,7 @@ mod put_back;
 mod spring;
 
 pub use direction::{ClockwiseEffect, Direction};
-pub use fraction::{Finest, PlainFraction, ShownTurn};
+pub use fraction::{Finest, PlainFraction};
 pub use plan::{Limits, MoveRequest, PlanError, TurnPlan, Warning, expected_reading, turn_plan};
 pub use put_back::way_back;
 pub use spring::{Place, Spring, SpringError, SpringRange};

@@ -1,0 +1,90 @@
+//! `turnwise calc`: the arithmetic, one JSON request per line in, one JSON answer per line out.
+//!
+//! Every line gets an answer, in order, flushed at once. What cannot be served gets
+//! `{"error": {"code": ..., "message": ...}}`, and the next line is served. No figure that is not finite comes
+//! out: the answers hold [`Finite`] numbers, which cannot be made from anything else.
+
+mod convert;
+mod error;
+mod finite;
+mod lines;
+mod request;
+mod turn_plan;
+
+use error::CalcError;
+use finite::Finite;
+use lines::{Line, Lines};
+use request::Request;
+use serde::Serialize;
+use serde_json::value::RawValue;
+use std::io::{self, BufRead, Write};
+
+/// Serves every line of `input` until it ends.
+///
+/// # Errors
+/// Only what reading the input or writing the output gives.
+pub fn run(input: impl BufRead, mut output: impl Write) -> io::Result<()> {
+    let mut lines = Lines::new(input);
+    while let Some(line) = lines.next()? {
+        let mut answer = serde_json::to_vec(&serve(line)).map_err(io::Error::other)?;
+        answer.push(b'\n');
+        output.write_all(&answer)?;
+        output.flush()?;
+    }
+    Ok(())
+}
+
+/// One line of output.
+#[derive(Serialize)]
+struct Reply {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    id: Option<Box<RawValue>>,
+    #[serde(flatten)]
+    outcome: Outcome,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "snake_case")]
+enum Outcome {
+    Error(CalcError),
+    #[serde(untagged)]
+    Answer(Answer),
+}
+
+/// What the commands answer.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Answer {
+    Convert(convert::Answer),
+    TurnPlan(turn_plan::Answer),
+}
+
+fn serve(line: Line<'_>) -> Reply {
+    let mut request = match Request::read(line) {
+        Ok(request) => request,
+        Err(error) => {
+            return Reply {
+                id: None,
+                outcome: Outcome::Error(error),
+            };
+        }
+    };
+    let id = request.take_id();
+    let outcome = dispatch(request).map_or_else(Outcome::Error, Outcome::Answer);
+    Reply { id, outcome }
+}
+
+/// Every command by its name.
+fn dispatch(mut request: Request) -> Result<Answer, CalcError> {
+    match request.need_text("do")?.as_str() {
+        "convert" => convert::answer(request).map(Answer::Convert),
+        "turn_plan" => turn_plan::answer(request).map(Answer::TurnPlan),
+        other => Err(CalcError::new(
+            "unknown_do",
+            format!("no command `{}`", error::clip(other)),
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests;

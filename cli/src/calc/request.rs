@@ -1,0 +1,234 @@
+//! A request: its keys, and the quantities they stand for.
+//!
+//! Each reader takes its key out; what is left at the end ([`Request::finish`]) is a key that the command does
+//! not know, and refused: a misspelt limit must not pass for no limit.
+
+use super::lines::{LONGEST, Line};
+use super::{CalcError, error::clip};
+use serde::Deserialize;
+use serde::de::{Deserializer, Error as _, MapAccess, Visitor};
+use serde_json::value::RawValue;
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::fmt;
+use turnwise_core::quantity::{AbsolutePressure, GaugePressure, Measure, QuantityError, Unit};
+
+/// One request.
+pub struct Request {
+    keys: BTreeMap<String, Box<RawValue>>,
+}
+
+/// The keys of an object, none of them twice, and the values not yet read.
+struct Keys(BTreeMap<String, Box<RawValue>>);
+
+const DUPLICATE: &str = "the same key twice";
+
+impl<'de> Deserialize<'de> for Keys {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct AnObject;
+
+        impl<'de> Visitor<'de> for AnObject {
+            type Value = Keys;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("an object")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Keys, A::Error> {
+                let mut keys = BTreeMap::new();
+                while let Some(key) = map.next_key::<String>()? {
+                    match keys.entry(key) {
+                        Entry::Vacant(place) => place.insert(map.next_value()?),
+                        Entry::Occupied(_) => return Err(A::Error::custom(DUPLICATE)),
+                    };
+                }
+                Ok(Keys(keys))
+            }
+        }
+
+        deserializer.deserialize_map(AnObject)
+    }
+}
+
+impl Request {
+    /// Reads a line.
+    pub fn read(line: Line<'_>) -> Result<Self, CalcError> {
+        let bytes = match line {
+            Line::Bytes(bytes) => bytes,
+            Line::TooLong => {
+                return Err(CalcError::new(
+                    "line_too_long",
+                    format!("a line of more than {LONGEST} bytes"),
+                ));
+            }
+        };
+        let text =
+            std::str::from_utf8(bytes).map_err(|_| CalcError::new("not_utf8", "the line is not UTF-8"))?;
+        match serde_json::from_str::<Keys>(text) {
+            Ok(Keys(keys)) => Ok(Self { keys }),
+            Err(error) if error.is_data() && error.to_string().starts_with(DUPLICATE) => {
+                Err(CalcError::new("duplicate_key", error.to_string()))
+            }
+            Err(error) if error.is_data() => {
+                Err(CalcError::new("not_an_object", "the line is not a JSON object"))
+            }
+            Err(error) => Err(CalcError::new("bad_json", error.to_string())),
+        }
+    }
+
+    /// The `id`, word for word.
+    pub fn take_id(&mut self) -> Option<Box<RawValue>> {
+        self.keys.remove("id")
+    }
+
+    /// Takes the value of a key. Null is as good as not given.
+    fn take(&mut self, key: &str) -> Option<Box<RawValue>> {
+        self.keys.remove(key).filter(|value| value.get() != "null")
+    }
+
+    fn need<T>(found: Option<T>, key: &str) -> Result<T, CalcError> {
+        found.ok_or_else(|| CalcError::new("missing_key", format!("no `{key}`")))
+    }
+
+    /// A text that must be there.
+    pub fn need_text(&mut self, key: &str) -> Result<String, CalcError> {
+        let raw = Self::need(self.take(key), key)?;
+        text(&raw).map_err(|error| error.at(key))
+    }
+
+    /// A unit that must be there.
+    pub fn need_unit(&mut self, key: &str) -> Result<Unit, CalcError> {
+        self.need_text(key)?
+            .trim()
+            .parse()
+            .map_err(|error| CalcError::from(error).at(key))
+    }
+
+    /// A number with a unit that must be there.
+    pub fn need_measure(&mut self, key: &str) -> Result<Measure, CalcError> {
+        let raw = Self::need(self.take(key), key)?;
+        measure(&raw).map_err(|error| error.at(key))
+    }
+
+    /// A quantity.
+    pub fn quantity<T>(&mut self, key: &str) -> Result<Option<T>, CalcError>
+    where
+        T: TryFrom<Measure, Error = QuantityError>,
+    {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        measure(&raw)
+            .and_then(of_kind)
+            .map(Some)
+            .map_err(|error| error.at(key))
+    }
+
+    /// A quantity that must be there.
+    pub fn need_quantity<T>(&mut self, key: &str) -> Result<T, CalcError>
+    where
+        T: TryFrom<Measure, Error = QuantityError>,
+    {
+        let found = self.quantity(key)?;
+        Self::need(found, key)
+    }
+
+    /// A quantity whose key names its unit: a bare number, or as any other.
+    pub fn quantity_in<T>(&mut self, key: &str, unit: Unit) -> Result<Option<T>, CalcError>
+    where
+        T: TryFrom<Measure, Error = QuantityError>,
+    {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        let measure = match serde_json::from_str::<f64>(raw.get()) {
+            Ok(number) => Measure::new(number, unit).map_err(CalcError::from),
+            Err(_) => measure(&raw),
+        };
+        measure.and_then(of_kind).map(Some).map_err(|error| error.at(key))
+    }
+
+    /// The atmosphere: `atmosphere_abs`, or the usual one.
+    pub fn atmosphere(&mut self) -> Result<AbsolutePressure, CalcError> {
+        Ok(self
+            .quantity("atmosphere_abs")?
+            .unwrap_or(AbsolutePressure::USUAL_ATMOSPHERE))
+    }
+
+    /// A pressure: by the gauge under `key`, or absolute under `key_abs`. Never below a vacuum.
+    pub fn gauge(
+        &mut self,
+        key: &str,
+        atmosphere: AbsolutePressure,
+    ) -> Result<Option<GaugePressure>, CalcError> {
+        let absolute_key = format!("{key}_abs");
+        let by_gauge: Option<GaugePressure> = self.quantity(key)?;
+        let absolute: Option<AbsolutePressure> = self.quantity(&absolute_key)?;
+        match (by_gauge, absolute) {
+            (Some(_), Some(_)) => Err(CalcError::new(
+                "given_twice",
+                format!("both `{key}` and `{absolute_key}`"),
+            )),
+            (Some(pressure), None) => {
+                pressure
+                    .to_absolute(atmosphere)
+                    .map_err(|error| CalcError::from(error).at(key))?;
+                Ok(Some(pressure))
+            }
+            (None, absolute) => Ok(absolute.map(|pressure| pressure.to_gauge(atmosphere))),
+        }
+    }
+
+    /// A pressure that must be there.
+    pub fn need_gauge(
+        &mut self,
+        key: &str,
+        atmosphere: AbsolutePressure,
+    ) -> Result<GaugePressure, CalcError> {
+        let found = self.gauge(key, atmosphere)?;
+        Self::need(found, key)
+    }
+
+    /// A pair of quantities, as a list.
+    pub fn pair<T>(&mut self, key: &str) -> Result<Option<[T; 2]>, CalcError>
+    where
+        T: TryFrom<Measure, Error = QuantityError>,
+    {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        let wrong = |_| CalcError::new("wrong_type", "not a list of two").at(key);
+        let [low, high] = serde_json::from_str::<[Box<RawValue>; 2]>(raw.get()).map_err(wrong)?;
+        let read = |raw: &RawValue| measure(raw).and_then(of_kind).map_err(|error| error.at(key));
+        Ok(Some([read(&low)?, read(&high)?]))
+    }
+
+    /// Says that everything known is taken.
+    pub fn finish(self) -> Result<(), CalcError> {
+        match self.keys.into_iter().find(|(_, value)| value.get() != "null") {
+            None => Ok(()),
+            Some((key, _)) => Err(CalcError::new(
+                "unknown_key",
+                format!("`{}` is not known here", clip(&key)),
+            )),
+        }
+    }
+}
+
+fn text(raw: &RawValue) -> Result<String, CalcError> {
+    serde_json::from_str(raw.get()).map_err(|_| CalcError::new("wrong_type", "not a text"))
+}
+
+fn measure(raw: &RawValue) -> Result<Measure, CalcError> {
+    let text: String = serde_json::from_str(raw.get()).map_err(|_| {
+        CalcError::new(
+            "wrong_type",
+            "not a text of a number and a unit, such as \"60 psi\"",
+        )
+    })?;
+    Ok(text.parse()?)
+}
+
+fn of_kind<T: TryFrom<Measure, Error = QuantityError>>(measure: Measure) -> Result<T, CalcError> {
+    Ok(T::try_from(measure)?)
+}
