@@ -239,7 +239,8 @@ impl std::io::Write for &mut Flushed {
     }
 
     fn flush(&mut self) -> std::io::Result<()> {
-        self.lines_at_flush.push(String::from_utf8_lossy(&self.written).lines().count());
+        self.lines_at_flush
+            .push(String::from_utf8_lossy(&self.written).lines().count());
         Ok(())
     }
 }
