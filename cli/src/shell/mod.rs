@@ -1,0 +1,14 @@
+//! What the tablet's and the office's servers have in common: who is let in, the pages, the socket that tells
+//! a page to look again, and the way in for links of other devices.
+
+mod answer;
+mod assets;
+mod changes;
+mod guard;
+mod serve;
+
+pub use answer::{BODY_LIMIT, command_error, json, refusal};
+pub use assets::{Page, asset};
+pub use changes::changes;
+pub use guard::{Guard, Token, guard};
+pub use serve::{ListenError, Server, Serving, stop_asked};
