@@ -10,4 +10,5 @@ pub mod quantity;
 pub mod record;
 pub mod review;
 pub mod setting;
+pub mod store;
 pub mod tablet;

@@ -1,0 +1,77 @@
+//! Brings a database to the schema of this program, one numbered step after the other.
+
+use super::StoreError;
+use rusqlite::{Connection, TransactionBehavior};
+
+/// The steps. Step `n` of the list leaves the database at `user_version` n + 1.
+const STEPS: &[&str] = &[include_str!("migrations/001_first.sql")];
+
+/// The newest schema that this program knows.
+pub(super) fn newest() -> u32 {
+    u32::try_from(STEPS.len()).unwrap_or(u32::MAX)
+}
+
+/// Runs the steps that the database lacks.
+///
+/// # Errors
+/// [`StoreError::SchemaNewer`], before anything is touched, for a database of a newer program; else what the disk
+/// says. A step that fails leaves the database as it was before that step.
+pub(super) fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
+    let found: u32 = connection.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    if found > newest() {
+        return Err(StoreError::SchemaNewer {
+            found,
+            known: newest(),
+        });
+    }
+    for (number, sql) in (1u32..).zip(STEPS).skip_while(|(number, _)| *number <= found) {
+        let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        transaction.execute_batch(sql)?;
+        transaction.pragma_update(None, "user_version", number)?;
+        transaction.commit()?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use sha2::{Digest, Sha256};
+
+    /// One line a step. A released step never changes: add a step, then a line.
+    const DIGESTS: &[&str] = &["f91c29f8f09a49fec5fc35c90ffbc68aa5d7191cb3189596d144db1b09079752"];
+
+    #[test]
+    fn a_step_that_was_released_is_never_edited() {
+        let digests: Vec<String> = STEPS
+            .iter()
+            .map(|sql| crate::record::hex(&Sha256::digest(sql.as_bytes())))
+            .collect();
+        assert_eq!(digests, DIGESTS);
+    }
+
+    #[test]
+    fn a_new_database_gets_every_step_and_an_old_one_none_twice() {
+        let mut connection = Connection::open_in_memory().unwrap();
+        migrate(&mut connection).unwrap();
+        migrate(&mut connection).unwrap();
+        let version: u32 = connection
+            .pragma_query_value(None, "user_version", |row| row.get(0))
+            .unwrap();
+        assert_eq!(version, newest());
+    }
+
+    #[test]
+    fn a_newer_schema_is_refused_and_left_alone() {
+        let mut connection = Connection::open_in_memory().unwrap();
+        connection
+            .pragma_update(None, "user_version", newest() + 1)
+            .unwrap();
+        let error = migrate(&mut connection).unwrap_err();
+        assert_eq!(error.code(), "schema_newer");
+        let tables: u32 = connection
+            .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))
+            .unwrap();
+        assert_eq!(tables, 0);
+    }
+}

@@ -1,0 +1,25 @@
+//! Where a device keeps what it has: one SQLite file, and the journals that are open over it.
+//!
+//! [`Store`] knows rows and nothing of what they mean; `JournalStore` keeps journals over it. Whatever either
+//! of them answers with `Ok` after a write is on the disk: the commit has returned with `synchronous=FULL`.
+//! One program has a folder open at a time, and one thread has the store.
+
+mod blobs;
+mod changes;
+mod database;
+mod error;
+mod lock;
+mod migrate;
+mod peers;
+mod settings;
+mod signed;
+
+pub use blobs::{ContentHash, NotAContentHash};
+pub use changes::{BadChange, ChangeRow};
+pub use database::{DATABASE_FILE, Store};
+pub use error::StoreError;
+pub use peers::Peer;
+pub use signed::SignedRecord;
+
+#[cfg(test)]
+mod tests;
