@@ -13,6 +13,10 @@ pub struct Peer {
     pub device: DeviceId,
     /// What it calls itself, or empty where it never said.
     pub name: String,
+    /// The person using it when it was last heard, by its own word.
+    pub person: Option<String>,
+    /// Whether it is an office.
+    pub office: bool,
     /// The addresses where it was reached, sorted.
     pub addresses: Vec<String>,
     /// When it was last heard, RFC 3339 by this device's clock.
@@ -28,10 +32,17 @@ impl Store {
         self.write(|transaction| {
             transaction
                 .prepare_cached(
-                    "INSERT INTO peer (device, name, last_heard) VALUES (?1, ?2, ?3)
-                     ON CONFLICT DO UPDATE SET name = excluded.name, last_heard = excluded.last_heard",
+                    "INSERT INTO peer (device, name, person, office, last_heard) VALUES (?1, ?2, ?3, ?4, ?5)
+                     ON CONFLICT DO UPDATE SET name = excluded.name, person = excluded.person,
+                         office = excluded.office, last_heard = excluded.last_heard",
                 )?
-                .execute((peer.device.0.as_bytes(), &peer.name, &peer.last_heard))?;
+                .execute((
+                    peer.device.0.as_bytes(),
+                    &peer.name,
+                    &peer.person,
+                    peer.office,
+                    &peer.last_heard,
+                ))?;
             transaction
                 .prepare_cached("DELETE FROM peer_address WHERE device = ?1")?
                 .execute([peer.device.0.as_bytes()])?;
@@ -49,10 +60,12 @@ impl Store {
     pub fn peer(&self, device: DeviceId) -> Result<Option<Peer>, StoreError> {
         let peer = self
             .connection
-            .prepare_cached("SELECT name, last_heard FROM peer WHERE device = ?1")?
-            .query_row([device.0.as_bytes()], |row| Ok((row.get(0)?, row.get(1)?)))
+            .prepare_cached("SELECT name, person, office, last_heard FROM peer WHERE device = ?1")?
+            .query_row([device.0.as_bytes()], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+            })
             .optional()?;
-        let Some((name, last_heard)) = peer else {
+        let Some((name, person, office, last_heard)) = peer else {
             return Ok(None);
         };
         let addresses = self
@@ -63,6 +76,8 @@ impl Store {
         Ok(Some(Peer {
             device,
             name,
+            person,
+            office,
             addresses,
             last_heard,
         }))

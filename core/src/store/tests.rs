@@ -316,6 +316,8 @@ fn a_peer_is_kept_with_the_addresses_it_has_now() {
     let mut peer = Peer {
         device: device(2),
         name: "topside".to_owned(),
+        person: Some("Ines".to_owned()),
+        office: true,
         addresses: vec!["127.0.0.1:1".to_owned(), "127.0.0.1:2".to_owned()],
         last_heard: None,
     };

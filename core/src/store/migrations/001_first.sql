@@ -55,6 +55,8 @@ END;
 CREATE TABLE peer (
     device     BLOB PRIMARY KEY CHECK (length(device) = 16),
     name       TEXT NOT NULL,
+    person     TEXT,
+    office     INTEGER NOT NULL DEFAULT 0 CHECK (office IN (0, 1)),
     last_heard TEXT
 ) STRICT, WITHOUT ROWID;
 
