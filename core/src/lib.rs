@@ -5,6 +5,7 @@
 //! what is passed in. `cargo xtask test` checks both.
 
 pub mod journal;
+pub mod link;
 pub mod procedure;
 pub mod quantity;
 pub mod record;
