@@ -54,10 +54,6 @@ macro_rules! bodies {
         impl<'de> Deserialize<'de> for Body {
             /// Only from a JSON text (not from a `serde_json::Value`): an unknown kind is kept as written.
             fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                #[derive(Deserialize)]
-                struct Tag {
-                    kind: String,
-                }
                 let raw = Box::<RawValue>::deserialize(deserializer)?;
                 let Tag { kind } = serde_json::from_str(raw.get()).map_err(D::Error::custom)?;
                 match kind.as_str() {
@@ -671,6 +667,7 @@ pub enum About {
         replaces: Vec<EntryId>,
         /// What is found to be so: a body of that register, never another resolution. Its own `replaces`
         /// counts for nothing.
+        #[serde(deserialize_with = "not_a_resolution")]
         value: Box<Body>,
     },
     /// Another item of the review, by its code and the entries it showed.
@@ -680,6 +677,27 @@ pub enum About {
         /// The entries it was about. With another set, the item is open again.
         entries: Vec<EntryId>,
     },
+}
+
+/// Refuses a resolution inside a resolution before reading it, so that no text makes the reader go deeper and
+/// deeper.
+fn not_a_resolution<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Box<Body>, D::Error> {
+    let raw = Box::<RawValue>::deserialize(deserializer)?;
+    let Tag { kind } = serde_json::from_str(raw.get()).map_err(D::Error::custom)?;
+    if kind == "resolution" {
+        return Err(D::Error::custom(
+            "a resolution cannot find another resolution to be so",
+        ));
+    }
+    serde_json::from_str(raw.get())
+        .map(Box::new)
+        .map_err(D::Error::custom)
+}
+
+/// What tells a body's kind.
+#[derive(Deserialize)]
+struct Tag {
+    kind: String,
 }
 
 /// Two devices' clocks compared over a link.

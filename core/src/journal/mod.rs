@@ -4,13 +4,31 @@
 //! An [`Entry`] is immutable. Nothing is edited; a correction is a new entry that names the old one.
 
 mod body;
+mod bundling;
+mod bytes;
+mod canonical;
+mod change;
+mod chunk;
+mod column;
+mod content;
 mod entry;
+mod figures;
+mod fold;
+mod grants;
+mod graph;
 mod id;
+#[expect(clippy::module_inception, reason = "the journal is what this folder is about")]
+mod journal;
+pub mod limits;
+mod refusal;
 mod register;
+mod same;
 mod state;
 
 pub use body::*;
 pub use entry::*;
 pub use id::*;
+pub use journal::*;
+pub use refusal::Refusal;
 pub use register::*;
 pub use state::*;

@@ -1,16 +1,21 @@
 //! What a journal says once it is folded: the entries in one order for all, what stands in each register,
 //! and what was set aside.
 
+use super::graph::covers;
 use super::{
-    AssetId, Body, ChangeHash, Entry, EntryId, JobId, JobOpened, PersonId, Position, Register, Request, Role,
+    ActorId, AssetId, Body, ChangeHash, Entry, EntryId, JobId, JobOpened, PersonId, Position, Register,
+    Request, Role,
 };
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 /// The folded journal of one job. The same for every order of arrival, byte for byte.
 #[derive(Clone, Debug)]
 pub struct JobState {
     /// Which job.
     pub job: JobId,
+    /// The writers, in the order in which this journal met them.
+    pub actors: Vec<ActorId>,
     /// Every entry that makes sense, sorted by (start operation, hash).
     pub entries: Vec<Folded>,
     /// What was set aside, in the same order, with the reason's code.
@@ -24,16 +29,16 @@ pub struct JobState {
 /// One entry with its place in the journal's causal order.
 #[derive(Clone, Debug)]
 pub struct Folded {
-    /// The entry.
-    pub entry: Entry,
+    /// The entry, shared by the folds that hold it.
+    pub entry: Arc<Entry>,
     /// The change that carried it.
     pub hash: ChangeHash,
-    /// Index of its writer (an actor: one run of one program) among the journal's actors.
+    /// Index of its writer (an actor: one run of one program) in [`JobState::actors`].
     pub actor: u32,
     /// Its number among its writer's changes, from 1.
     pub seq: u64,
     /// Per actor index, the highest sequence number this entry's writer had seen, itself included.
-    pub(super) seen: std::sync::Arc<[u64]>,
+    pub(super) seen: Arc<[u64]>,
     /// The entry that withdrew it, if one did.
     pub withdrawn_by: Option<EntryId>,
     /// Why it has no effect though it stands in the journal, if so: a code such as `not_granted`.
@@ -192,10 +197,6 @@ impl JobState {
 impl Folded {
     /// Whether this entry's writer had seen `other` when writing it.
     pub fn saw(&self, other: &Folded) -> bool {
-        self.hash != other.hash
-            && self
-                .seen
-                .get(other.actor as usize)
-                .is_some_and(|&seq| seq >= other.seq)
+        self.hash != other.hash && covers(&self.seen, other.actor, other.seq)
     }
 }
