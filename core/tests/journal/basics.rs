@@ -131,7 +131,7 @@ fn changes_whose_ancestors_are_missing_wait_for_them() {
         .collect();
     let mut b = Tablet::new(2, "Ben");
     for row in rows[1..].iter().rev() {
-        assert_eq!(b.journal.intake(&row.bytes).unwrap(), [row.clone()]);
+        assert_eq!(b.journal.intake(&row.bytes).unwrap(), std::slice::from_ref(row));
     }
     assert_eq!(b.journal.waiting(), 9);
     assert!(b.journal.clock().is_empty());

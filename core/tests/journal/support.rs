@@ -1,5 +1,7 @@
 //! A small crew to write journals with.
 
+#![expect(clippy::unwrap_used, reason = "a test that cannot set its scene has failed")]
+
 use std::cell::Cell;
 use turnwise_core::journal::*;
 use turnwise_core::quantity::{Figure, Unit};
