@@ -15,19 +15,15 @@ def simulated():
     return net6.run()
 
 
-def number(text, unit):
-    digits, found = text.split(" ", 1)
-    assert found == unit
-    return float(digits)
-
-
 def test_the_fixture_is_what_the_network_says(simulated, compared):
     fixture = json.loads(FIXTURE.read_text())
-    assert fixture == net6.fixture(*simulated)
-    assert fixture["valve"]["size"] == "6 in" and fixture["valve"]["setting"] == "55 psi"
-    start = fixture["start"]
-    assert (start["inlet"], start["outlet"], start["flow"]) == ("131.59 psi", "55.03 psi", "156.35 gpm")
-    compared(sum(len(fixture[part]) for part in ("valve", "start", "low_flow", "normal_flow", "high_flow")))
+    figures = net6.figures(*simulated)
+    assert {key: fixture[key] for key in figures} == figures
+    assert "wntr 1.5.0" in fixture["source"]["network"]
+    assert (fixture["size_in"], fixture["set_point_psi"]) == ("6", "55")
+    start = fixture["hours"][0]
+    assert (start["inlet_psi"], start["outlet_psi"], start["flow_gpm"]) == ("131.59", "55.03", "156.35")
+    compared(3 * len(fixture["hours"]))
 
 
 def test_the_valve_regulates_at_its_setting_in_every_hour(simulated, compared):
@@ -79,13 +75,12 @@ def test_we_convert_its_heads_and_flows_as_pint_does_and_not_by_epanets_factor(s
         compared()
 
 
-def test_the_plan_from_mid_range_to_this_setting_is_the_plain_quotient(calc, compared):
-    fixture = json.loads(FIXTURE.read_text())
-    outlet = number(fixture["start"]["outlet"], "psi")
+def test_the_plan_to_this_setting_is_the_plain_quotient(calc, compared):
+    start = json.loads(FIXTURE.read_text())["hours"][0]
     (answer,) = calc([{
-        "do": "turn_plan", "from": "70 psi", "to": fixture["start"]["outlet"], "rate": "15 psi/turn",
-        "range": ["20 psi", "200 psi"], "inlet": fixture["start"]["inlet"], "min_differential": "10 psi",
+        "do": "turn_plan", "from": "70 psi", "to": f"{start['outlet_psi']} psi", "rate": "15 psi/turn",
+        "range": ["20 psi", "200 psi"], "inlet": f"{start['inlet_psi']} psi", "min_differential": "10 psi",
     }])
-    assert math.isclose(answer["turns"], (outlet - 70) / 15, abs_tol=1e-12)
+    assert math.isclose(answer["turns"], (float(start["outlet_psi"]) - 70) / 15, abs_tol=1e-12)
     assert answer["warnings"] == []
     compared()

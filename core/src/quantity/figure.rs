@@ -119,7 +119,11 @@ impl FromStr for Figure {
     fn from_str(text: &str) -> Result<Self, FigureError> {
         let (digits, unit) = super::measure::split(text.trim());
         if digits.is_empty() {
-            return Err(if unit.is_empty() { FigureError::Empty } else { FigureError::NotANumber });
+            return Err(if unit.is_empty() {
+                FigureError::Empty
+            } else {
+                FigureError::NotANumber
+            });
         }
         if unit.is_empty() {
             return Err(FigureError::NoUnit);
@@ -264,9 +268,12 @@ mod tests {
         for text in ["131.59 psi", "60.0 psi", "-1 3/8 turn", "6 in", "0.0 % LFL"] {
             assert_eq!(text.parse::<Figure>().unwrap().to_string(), text);
         }
-        for (text, code) in
-            [("60", "no_unit"), ("psi", "not_a_number"), ("", "empty_figure"), ("1e3 psi", "not_a_number")]
-        {
+        for (text, code) in [
+            ("60", "no_unit"),
+            ("psi", "not_a_number"),
+            ("", "empty_figure"),
+            ("1e3 psi", "not_a_number"),
+        ] {
             assert_eq!(text.parse::<Figure>().unwrap_err().code(), code, "{text}");
         }
     }
