@@ -1,4 +1,3 @@
 //! The turnwise command as a library, so that tests can run what the command runs.
 
-pub mod calc;
 pub mod shell;

@@ -1,22 +1,9 @@
 //! The rows of the journals: changes, the jobs they belong to, and those that were found damaged.
 
 use super::{Store, StoreError};
-use crate::journal::{ActorId, ChangeHash, JobId};
-use rusqlite::{Connection, named_params};
+use crate::journal::{ActorId, BootId, ChangeHash, ChangeRow, Clock, JobId, Reach};
+use rusqlite::{Connection, OptionalExtension, named_params};
 use uuid::Uuid;
-
-/// One change as it is kept.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ChangeRow {
-    /// Its hash.
-    pub hash: ChangeHash,
-    /// Its writer.
-    pub actor: ActorId,
-    /// Its number among its writer's changes, from 1.
-    pub seq: u64,
-    /// Its exact bytes.
-    pub bytes: Vec<u8>,
-}
 
 /// A row that was found not to be what its hash says, as it was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,15 +35,28 @@ impl Store {
     }
 
     /// Keeps changes of a job, all or none. One that is here already stays as it is, unless it was found damaged: then
-    /// the same change, arrived whole, takes its place.
+    /// the same change, arrived whole, takes its place. `gaps`: whether the job's journal then lacks something. `own`: the writer's id of this
+    /// program, where it is used for the first time.
     ///
     /// # Errors
     /// What the disk says. Nothing was kept then.
-    pub fn keep_changes(&mut self, job: JobId, rows: &[ChangeRow]) -> Result<(), StoreError> {
+    pub(super) fn keep_changes(
+        &mut self,
+        job: JobId,
+        rows: &[ChangeRow],
+        gaps: bool,
+        own: Option<(ActorId, BootId)>,
+    ) -> Result<(), StoreError> {
         self.write(|transaction| {
+            if let Some((actor, boot)) = own {
+                use_actor(transaction, actor, boot)?;
+            }
             transaction
-                .prepare_cached("INSERT INTO job (id) VALUES (?1) ON CONFLICT DO NOTHING")?
-                .execute([job.0.as_bytes()])?;
+                .prepare_cached(
+                    "INSERT INTO job (id, gaps) VALUES (?1, ?2)
+                     ON CONFLICT DO UPDATE SET gaps = excluded.gaps WHERE gaps <> excluded.gaps",
+                )?
+                .execute((job.0.as_bytes(), gaps))?;
             let mut insert = transaction.prepare_cached(
                 "INSERT INTO change (job, actor, seq, hash, bytes) VALUES (:job, :actor, :seq, :hash, :bytes)
                  ON CONFLICT DO UPDATE SET bytes = excluded.bytes
@@ -91,23 +91,66 @@ impl Store {
         Ok(rows)
     }
 
-    /// Whether an actor has written anything on this device.
-    pub fn actor_has_written(&self, job: JobId, actor: ActorId) -> Result<bool, StoreError> {
-        let mut statement = self
+    /// How far each writer of a job has come, or none where only the journal itself can say: some change waits for
+    /// another or is damaged. Empty for a job that is not here.
+    pub(super) fn clock(&self, job: JobId) -> Result<Option<Clock>, StoreError> {
+        let gaps: Option<bool> = self
             .connection
-            .prepare_cached("SELECT 1 FROM change WHERE job = ?1 AND actor = ?2 LIMIT 1")?;
-        Ok(statement.exists((job.0.as_bytes(), actor.0))?)
+            .prepare_cached("SELECT gaps FROM job WHERE id = ?1")?
+            .query_row([job.0.as_bytes()], |row| row.get(0))
+            .optional()?;
+        if gaps == Some(true) {
+            return Ok(None);
+        }
+        let mut next = self
+            .connection
+            .prepare_cached("SELECT min(actor) FROM change WHERE job = ?1 AND actor > ?2")?;
+        let mut newest = self.connection.prepare_cached(
+            "SELECT seq, hash FROM change WHERE job = ?1 AND actor = ?2 ORDER BY seq DESC LIMIT 1",
+        )?;
+        let mut clock = Clock::new();
+        let mut after = Vec::new();
+        while let Some(actor) = next.query_row((job.0.as_bytes(), &after), |row| {
+            row.get::<_, Option<[u8; 16]>>(0)
+        })? {
+            let reach = newest.query_row((job.0.as_bytes(), actor), |row| {
+                Ok(Reach {
+                    seq: row.get::<_, i64>(0)?.unsigned_abs(),
+                    hash: ChangeHash(row.get(1)?),
+                })
+            })?;
+            clock.insert(ActorId(actor), reach);
+            after = actor.to_vec();
+        }
+        Ok(Some(clock))
     }
 
-    /// Notes that rows of a job were found damaged, each with its reason. The rows stay where they are.
+    /// Notes that this program writes under an id from now on.
+    ///
+    /// # Errors
+    /// [`StoreError::ActorUsed`] where the id has been used on this device before; else what the disk says.
+    pub(super) fn use_actor(&mut self, actor: ActorId, boot: BootId) -> Result<(), StoreError> {
+        self.write(|transaction| use_actor(transaction, actor, boot))
+    }
+
+    /// Notes which rows of a job were found damaged, each with its reason, and whether the job's journal lacks
+    /// something. The rows stay where they are. What is noted already is not written again.
     ///
     /// # Errors
     /// What the disk says.
-    pub fn quarantine(&mut self, job: JobId, bad: &[(ChangeHash, String)]) -> Result<(), StoreError> {
-        if self.are_all_noted(job, bad)? {
+    pub(super) fn note_damage(
+        &mut self,
+        job: JobId,
+        bad: &[(ChangeHash, String)],
+        gaps: bool,
+    ) -> Result<(), StoreError> {
+        if self.is_noted(job, bad, gaps)? {
             return Ok(());
         }
         self.write(|transaction| {
+            transaction
+                .prepare_cached("UPDATE job SET gaps = ?2 WHERE id = ?1")?
+                .execute((job.0.as_bytes(), gaps))?;
             let mut insert = transaction.prepare_cached(
                 "INSERT INTO bad_change (job, actor, seq, hash, bytes, reason)
                  SELECT job, actor, seq, hash, bytes, ?3 FROM change WHERE job = ?1 AND hash = ?2
@@ -120,8 +163,11 @@ impl Store {
         })
     }
 
-    /// So that opening a job with known damage writes nothing.
-    fn are_all_noted(&self, job: JobId, bad: &[(ChangeHash, String)]) -> Result<bool, StoreError> {
+    fn is_noted(&self, job: JobId, bad: &[(ChangeHash, String)], gaps: bool) -> Result<bool, StoreError> {
+        let flag = self
+            .connection
+            .prepare_cached("SELECT 1 FROM job WHERE id = ?1 AND gaps = ?2")?
+            .exists((job.0.as_bytes(), gaps))?;
         let mut noted = self
             .connection
             .prepare_cached("SELECT 1 FROM bad_change WHERE job = ?1 AND hash = ?2")?;
@@ -130,7 +176,7 @@ impl Store {
                 return Ok(false);
             }
         }
-        Ok(true)
+        Ok(flag)
     }
 
     /// The rows of a job that were ever found damaged, whether or not they were replaced since.
@@ -148,6 +194,17 @@ impl Store {
             })?
             .collect::<Result<_, _>>()?;
         Ok(rows)
+    }
+}
+
+fn use_actor(connection: &Connection, actor: ActorId, boot: BootId) -> Result<(), StoreError> {
+    let inserted = connection
+        .prepare_cached("INSERT INTO own_actor (actor, boot) VALUES (?1, ?2) ON CONFLICT DO NOTHING")?
+        .execute((actor.0, boot.0.as_bytes()))?;
+    if inserted == 1 {
+        Ok(())
+    } else {
+        Err(StoreError::ActorUsed(actor))
     }
 }
 

@@ -1,6 +1,6 @@
 //! What can go wrong with the store, in words for the person who stands there.
 
-use crate::journal::{ActorId, JobId};
+use crate::journal::{ActorId, AppendError, JobId, Refusal};
 use rusqlite::ErrorCode;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -53,6 +53,9 @@ pub enum StoreError {
         crate::record::hex(&.0.0)
     )]
     ActorUsed(ActorId),
+    /// The journal does not take the entry.
+    #[error("This was NOT saved: {0}. Nothing was changed.")]
+    Append(#[from] AppendError),
     /// A statement failed in a way that no disk explains: a mistake in the program.
     #[error(
         "The program made a mistake with its database, so this was NOT saved. Everything saved before is safe. Restart it and report this: {0}"
@@ -72,6 +75,7 @@ impl StoreError {
             Self::Io(_) => "io",
             Self::UnknownJob(_) => "unknown_job",
             Self::ActorUsed(_) => "actor_used",
+            Self::Append(error) => error.code(),
             Self::Database(_) => "database",
         }
     }
@@ -104,6 +108,27 @@ impl From<rusqlite::Error> for StoreError {
                 Self::Corrupt(what)
             }
             _ => Self::Database(what),
+        }
+    }
+}
+
+/// Why a delivery from outside was not taken in. Nothing of it was kept.
+#[derive(Debug, thiserror::Error)]
+pub enum IntakeError {
+    /// The journal does not let it in. Its sender is to be dropped.
+    #[error("what arrived was refused: {0}")]
+    Refused(Refusal),
+    /// It could not be made durable. The sender is to be told nothing, and keeps it.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+impl IntakeError {
+    /// A stable code.
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Refused(refusal) => refusal.code(),
+            Self::Store(error) => error.code(),
         }
     }
 }

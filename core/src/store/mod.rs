@@ -1,6 +1,6 @@
 //! Where a device keeps what it has: one SQLite file, and the journals that are open over it.
 //!
-//! [`Store`] knows rows and nothing of what they mean; `JournalStore` keeps journals over it. Whatever either
+//! [`Store`] knows rows and nothing of what they mean; [`JournalStore`] keeps journals over it. Whatever either
 //! of them answers with `Ok` after a write is on the disk: the commit has returned with `synchronous=FULL`.
 //! One program has a folder open at a time, and one thread has the store.
 
@@ -8,17 +8,22 @@ mod blobs;
 mod changes;
 mod database;
 mod error;
+mod journal_store;
 mod lock;
 mod migrate;
+mod open_journals;
 mod peers;
+mod seed;
 mod settings;
 mod signed;
 
 pub use blobs::{ContentHash, NotAContentHash};
-pub use changes::{BadChange, ChangeRow};
+pub use changes::BadChange;
 pub use database::{DATABASE_FILE, Store};
-pub use error::StoreError;
+pub use error::{IntakeError, StoreError};
+pub use journal_store::JournalStore;
 pub use peers::Peer;
+pub use seed::Seed;
 pub use signed::SignedRecord;
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::{Store, StoreError, changes::whole};
 use crate::journal::{ActorId, ChangeHash, Clock, DeviceId, JobId, Reach};
-use rusqlite::{Connection, OptionalExtension, named_params};
+use rusqlite::{Connection, OptionalExtension, Row, named_params};
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
@@ -102,8 +102,8 @@ impl Store {
     ///
     /// # Errors
     /// What the disk says.
-    pub fn keep_custody(&mut self, peer: DeviceId, job: JobId, clock: &Clock) -> Result<(), StoreError> {
-        if self.custody_of(peer, job)? == *clock {
+    pub fn keep_stored(&mut self, peer: DeviceId, job: JobId, clock: &Clock) -> Result<(), StoreError> {
+        if self.said_stored(peer, job)? == *clock {
             return Ok(());
         }
         self.write(|transaction| {
@@ -113,37 +113,51 @@ impl Store {
             transaction
                 .prepare_cached("DELETE FROM custody WHERE job = ?1 AND peer = ?2")?
                 .execute((job.0.as_bytes(), peer.0.as_bytes()))?;
-            insert_custody(transaction, peer, job, clock)
+            insert_stored(transaction, peer, job, clock)
         })
     }
 
-    /// What a peer last said that it has committed of a job. Empty where it never said.
-    pub fn custody_of(&self, peer: DeviceId, job: JobId) -> Result<Clock, StoreError> {
-        Ok(self.custody(job)?.remove(&peer).unwrap_or_default())
+    /// What a peer last said that it has committed of a job, in its own words. Empty where it never said.
+    pub fn said_stored(&self, peer: DeviceId, job: JobId) -> Result<Clock, StoreError> {
+        let clock = self
+            .connection
+            .prepare_cached("SELECT actor, seq, hash FROM custody WHERE job = ?1 AND peer = ?2")?
+            .query_map((job.0.as_bytes(), peer.0.as_bytes()), |row| reach(row, 0))?
+            .collect::<Result<_, _>>()?;
+        Ok(clock)
     }
 
-    /// What every peer last said that it has committed of a job.
+    /// What of a job is with whom: what every peer last said, as far as it can be relied on. A peer's word about a
+    /// writer counts only where the change that it names is held here too, and so stands for the same history.
     pub fn custody(&self, job: JobId) -> Result<BTreeMap<DeviceId, Clock>, StoreError> {
-        let mut statement = self
-            .connection
-            .prepare_cached("SELECT peer, actor, seq, hash FROM custody WHERE job = ?1")?;
+        let mut statement = self.connection.prepare_cached(
+            "SELECT peer, actor, seq, hash FROM custody JOIN change USING (job, actor, seq, hash) WHERE job = ?1",
+        )?;
         let mut rows = statement.query([job.0.as_bytes()])?;
         let mut custody = BTreeMap::<DeviceId, Clock>::new();
         while let Some(row) = rows.next()? {
-            let reach = Reach {
-                seq: row.get::<_, i64>(2)?.unsigned_abs(),
-                hash: ChangeHash(row.get(3)?),
-            };
+            let (actor, reach) = reach(row, 1)?;
             custody
                 .entry(DeviceId(Uuid::from_bytes(row.get(0)?)))
                 .or_default()
-                .insert(ActorId(row.get(1)?), reach);
+                .insert(actor, reach);
         }
         Ok(custody)
     }
 }
 
-fn insert_custody(
+/// Reads a writer and how far it has come, from three columns.
+fn reach(row: &Row<'_>, first: usize) -> rusqlite::Result<(ActorId, Reach)> {
+    Ok((
+        ActorId(row.get(first)?),
+        Reach {
+            seq: row.get::<_, i64>(first + 1)?.unsigned_abs(),
+            hash: ChangeHash(row.get(first + 2)?),
+        },
+    ))
+}
+
+fn insert_stored(
     connection: &Connection,
     peer: DeviceId,
     job: JobId,

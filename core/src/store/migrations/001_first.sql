@@ -5,8 +5,17 @@ CREATE TABLE device (
     id   BLOB NOT NULL CHECK (length(id) = 16)
 ) STRICT;
 
+-- The writers' ids that this device has used, one a start of the program: none is ever used again.
+CREATE TABLE own_actor (
+    actor BLOB NOT NULL PRIMARY KEY CHECK (length(actor) = 16),
+    boot  BLOB NOT NULL CHECK (length(boot) = 16)
+) STRICT, WITHOUT ROWID;
+
+-- `gaps` is 1 while some change of the job waits for an ancestor or is damaged. At 0 the newest change of each writer
+-- says how far that writer has come, and nobody needs to read the whole job to know.
 CREATE TABLE job (
-    id BLOB PRIMARY KEY CHECK (length(id) = 16)
+    id   BLOB    NOT NULL PRIMARY KEY CHECK (length(id) = 16),
+    gaps INTEGER NOT NULL DEFAULT 0 CHECK (gaps IN (0, 1))
 ) STRICT, WITHOUT ROWID;
 
 -- The journal's changes, each the exact bytes of one. The hash is the key; actor and number stand before it so
@@ -53,7 +62,7 @@ BEGIN
 END;
 
 CREATE TABLE peer (
-    device     BLOB PRIMARY KEY CHECK (length(device) = 16),
+    device     BLOB NOT NULL PRIMARY KEY CHECK (length(device) = 16),
     name       TEXT NOT NULL,
     person     TEXT,
     office     INTEGER NOT NULL DEFAULT 0 CHECK (office IN (0, 1)),
@@ -104,6 +113,6 @@ BEGIN
 END;
 
 CREATE TABLE setting (
-    key   TEXT PRIMARY KEY,
+    key   TEXT NOT NULL PRIMARY KEY,
     value TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;

@@ -1,7 +1,7 @@
 //! What the rows promise, on a real file.
 
-use super::*;
-use crate::journal::{ActorId, ChangeHash, Clock, DeviceId, JobId, Reach};
+use crate::journal::{ActorId, BootId, ChangeHash, ChangeRow, Clock, DeviceId, JobId, Reach};
+use crate::store::*;
 use rusqlite::Connection;
 use std::path::Path;
 use uuid::Uuid;
@@ -39,7 +39,7 @@ fn what_is_kept_is_there_after_opening_again() {
     let dir = tempfile::tempdir().unwrap();
     let rows = [row(1, 1), row(1, 2), row(2, 1)];
     let mut store = open(dir.path());
-    store.keep_changes(job(7), &rows).unwrap();
+    store.keep_changes(job(7), &rows, false, None).unwrap();
     drop(store);
 
     let store = open(dir.path());
@@ -52,8 +52,10 @@ fn what_is_kept_is_there_after_opening_again() {
 fn a_job_sees_only_its_own_changes() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    store.keep_changes(job(1), &[row(1, 1)]).unwrap();
-    store.keep_changes(job(2), &[row(1, 1), row(1, 2)]).unwrap();
+    store.keep_changes(job(1), &[row(1, 1)], false, None).unwrap();
+    store
+        .keep_changes(job(2), &[row(1, 1), row(1, 2)], false, None)
+        .unwrap();
     assert_eq!(store.changes(job(1)).unwrap().len(), 1);
     assert_eq!(store.changes(job(2)).unwrap().len(), 2);
     assert!(store.changes(job(3)).unwrap().is_empty());
@@ -64,10 +66,10 @@ fn a_job_sees_only_its_own_changes() {
 fn the_same_change_kept_twice_is_kept_once_as_it_first_was() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    store.keep_changes(job(1), &[row(1, 1)]).unwrap();
+    store.keep_changes(job(1), &[row(1, 1)], false, None).unwrap();
     let mut other = row(1, 1);
     other.bytes = b"something else".to_vec();
-    store.keep_changes(job(1), &[other]).unwrap();
+    store.keep_changes(job(1), &[other], false, None).unwrap();
     assert_eq!(
         store.changes(job(1)).unwrap(),
         [(row(1, 1).hash, row(1, 1).bytes)]
@@ -78,18 +80,20 @@ fn the_same_change_kept_twice_is_kept_once_as_it_first_was() {
 fn when_one_of_several_changes_cannot_be_kept_none_is() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    let error = store.keep_changes(job(1), &[row(1, 1), row(1, 0)]).unwrap_err();
+    let error = store
+        .keep_changes(job(1), &[row(1, 1), row(1, 0)], false, None)
+        .unwrap_err();
     assert_eq!(error.code(), "database");
     assert!(store.changes(job(1)).unwrap().is_empty());
     assert!(store.jobs().unwrap().is_empty());
-    store.keep_changes(job(1), &[row(1, 1)]).unwrap();
+    store.keep_changes(job(1), &[row(1, 1)], false, None).unwrap();
 }
 
 #[test]
 fn the_file_itself_refuses_that_a_change_is_deleted_or_rewritten() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    store.keep_changes(job(1), &[row(1, 1)]).unwrap();
+    store.keep_changes(job(1), &[row(1, 1)], false, None).unwrap();
     store.close().unwrap();
     let file = behind_its_back(dir.path());
     let deleted = file.execute("DELETE FROM change", []).unwrap_err();
@@ -104,17 +108,21 @@ fn a_damaged_change_is_noted_as_found_and_replaced_only_by_the_same_change() {
     let mut store = open(dir.path());
     let mut damaged = row(1, 1);
     damaged.bytes[3] ^= 0x40;
-    store.keep_changes(job(1), &[damaged.clone(), row(1, 2)]).unwrap();
+    store
+        .keep_changes(job(1), &[damaged.clone(), row(1, 2)], false, None)
+        .unwrap();
     let bad = [(damaged.hash, "its hash is another".to_owned())];
-    store.quarantine(job(1), &bad).unwrap();
-    store.quarantine(job(1), &bad).unwrap();
+    store.note_damage(job(1), &bad, true).unwrap();
+    store.note_damage(job(1), &bad, true).unwrap();
 
     assert_eq!(
         store.changes(job(1)).unwrap().len(),
         2,
         "the row stays where it is"
     );
-    store.keep_changes(job(1), &[row(1, 1), row(1, 2)]).unwrap();
+    store
+        .keep_changes(job(1), &[row(1, 1), row(1, 2)], false, None)
+        .unwrap();
     assert_eq!(
         store.changes(job(1)).unwrap(),
         [row(1, 1), row(1, 2)].map(|row| (row.hash, row.bytes))
@@ -153,7 +161,7 @@ fn a_second_opener_is_refused_until_the_first_has_gone() {
 fn a_database_of_a_newer_program_is_refused_and_left_as_it_is() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    store.keep_changes(job(1), &[row(1, 1)]).unwrap();
+    store.keep_changes(job(1), &[row(1, 1)], false, None).unwrap();
     store.close().unwrap();
     let file = behind_its_back(dir.path());
     file.pragma_update(None, "user_version", 9_999).unwrap();
@@ -201,7 +209,7 @@ fn commits_wait_for_the_disk() {
 fn closing_leaves_one_file_and_no_log() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    store.keep_changes(job(1), &[row(1, 1)]).unwrap();
+    store.keep_changes(job(1), &[row(1, 1)], false, None).unwrap();
     store.close().unwrap();
     assert!(!dir.path().join(format!("{DATABASE_FILE}-wal")).exists());
 }
@@ -260,7 +268,7 @@ fn what_is_no_sha_256_is_not_read_as_one() {
 fn a_signed_record_comes_back_byte_for_byte() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    store.keep_changes(job(1), &[row(1, 1)]).unwrap();
+    store.keep_changes(job(1), &[row(1, 1)], false, None).unwrap();
     let text = r#"{"format":"a record"}"#.as_bytes();
     let digest = store.keep_signed_record(job(1), 1, text).unwrap();
     let apart = store.keep_signed_record(job(1), 1, b"signed elsewhere").unwrap();
@@ -290,23 +298,89 @@ fn a_signed_record_of_an_unknown_job_is_refused() {
     assert_eq!(error.code(), "unknown_job");
 }
 
+fn clock<const N: usize>(reaches: [(u8, u64); N]) -> Clock {
+    reaches
+        .map(|(actor, seq)| {
+            let row = row(actor, seq);
+            (row.actor, Reach { seq, hash: row.hash })
+        })
+        .into()
+}
+
 #[test]
 fn custody_follows_what_the_peer_said_last_even_when_it_is_less() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = open(dir.path());
-    let reach = |seq| Reach {
-        seq,
-        hash: row(1, seq).hash,
-    };
-    let more = Clock::from([(ActorId([1; 16]), reach(5)), (ActorId([2; 16]), reach(3))]);
-    let less = Clock::from([(ActorId([1; 16]), reach(2))]);
-    store.keep_custody(device(2), job(1), &more).unwrap();
-    store.keep_custody(device(3), job(1), &less).unwrap();
-    assert_eq!(store.custody_of(device(2), job(1)).unwrap(), more);
-    store.keep_custody(device(2), job(1), &less).unwrap();
-    assert_eq!(store.custody_of(device(2), job(1)).unwrap(), less);
-    store.keep_custody(device(2), job(1), &Clock::new()).unwrap();
+    let rows = [row(1, 1), row(1, 2), row(1, 3), row(2, 1)];
+    store.keep_changes(job(1), &rows, false, None).unwrap();
+    let (more, less) = (clock([(1, 3), (2, 1)]), clock([(1, 2)]));
+    store.keep_stored(device(2), job(1), &more).unwrap();
+    store.keep_stored(device(3), job(1), &less).unwrap();
+    assert_eq!(
+        store.custody(job(1)).unwrap(),
+        [(device(2), more.clone()), (device(3), less.clone())].into()
+    );
+    store.keep_stored(device(2), job(1), &less).unwrap();
+    assert_eq!(store.custody(job(1)).unwrap()[&device(2)], less);
+    store.keep_stored(device(2), job(1), &Clock::new()).unwrap();
     assert_eq!(store.custody(job(1)).unwrap(), [(device(3), less)].into());
+}
+
+#[test]
+fn a_peers_word_counts_only_for_a_change_that_is_held_here_too() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut store = open(dir.path());
+    store
+        .keep_changes(job(1), &[row(1, 1), row(2, 1)], false, None)
+        .unwrap();
+    let mut said = clock([(1, 1), (2, 1), (3, 7)]);
+    said.get_mut(&ActorId([2; 16])).unwrap().hash = ChangeHash([9; 32]);
+    store.keep_stored(device(2), job(1), &said).unwrap();
+    assert_eq!(store.said_stored(device(2), job(1)).unwrap(), said);
+    assert_eq!(
+        store.custody(job(1)).unwrap(),
+        [(device(2), clock([(1, 1)]))].into()
+    );
+}
+
+#[test]
+fn the_rows_say_how_far_each_writer_has_come_unless_there_are_gaps() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut store = open(dir.path());
+    let rows = [row(1, 1), row(1, 2), row(2, 1), row(255, 1)];
+    store.keep_changes(job(1), &rows, false, None).unwrap();
+    store.keep_changes(job(2), &[row(1, 3)], true, None).unwrap();
+    assert_eq!(
+        store.clock(job(1)).unwrap(),
+        Some(clock([(1, 2), (2, 1), (255, 1)]))
+    );
+    assert_eq!(store.clock(job(2)).unwrap(), None);
+    assert_eq!(store.clock(job(3)).unwrap(), Some(Clock::new()));
+    store
+        .keep_changes(job(2), &[row(1, 2), row(1, 1)], false, None)
+        .unwrap();
+    assert_eq!(store.clock(job(2)).unwrap(), Some(clock([(1, 3)])));
+}
+
+#[test]
+fn a_writers_id_is_used_once() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut store = open(dir.path());
+    let boot = BootId(Uuid::from_u128(1));
+    store.use_actor(ActorId([1; 16]), boot).unwrap();
+    assert_eq!(
+        store.use_actor(ActorId([1; 16]), boot).unwrap_err().code(),
+        "actor_used"
+    );
+    let own = Some((ActorId([1; 16]), boot));
+    assert_eq!(
+        store
+            .keep_changes(job(1), &[row(1, 1)], false, own)
+            .unwrap_err()
+            .code(),
+        "actor_used"
+    );
+    assert!(store.changes(job(1)).unwrap().is_empty());
 }
 
 #[test]
@@ -325,7 +399,7 @@ fn a_peer_is_kept_with_the_addresses_it_has_now() {
     peer.addresses = vec!["127.0.0.1:3".to_owned()];
     peer.last_heard = Some("2026-03-04T10:00:00+01:00".to_owned());
     store.keep_peer(&peer).unwrap();
-    store.keep_custody(device(3), job(1), &Clock::new()).unwrap();
+    store.keep_stored(device(3), job(1), &Clock::new()).unwrap();
     assert_eq!(store.peer(device(2)).unwrap(), Some(peer.clone()));
     assert_eq!(store.peers().unwrap()[0], peer);
     assert_eq!(store.peer(device(4)).unwrap(), None);

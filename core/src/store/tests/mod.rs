@@ -1,0 +1,4 @@
+//! What the store promises, on real files.
+
+mod journals;
+mod rows;
