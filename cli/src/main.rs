@@ -1,10 +1,9 @@
 //! The `turnwise` command.
 
-mod calc;
-
 use clap::{Parser, Subcommand};
 use std::io::{self, BufWriter, ErrorKind};
 use std::process::ExitCode;
+use turnwise_cli::calc;
 
 /// Brings pilot-operated control valves into service and keeps the record.
 #[derive(Parser)]

@@ -3,6 +3,7 @@
 use super::{FigureError, Measure, QuantityError, Unit};
 use serde::{Deserialize, Serialize};
 use std::fmt;
+use std::str::FromStr;
 use ts_rs::TS;
 
 /// A figure as somebody read it. The digits stay as they were typed: `60.0` is not `60`.
@@ -108,6 +109,26 @@ impl Figure {
 impl fmt::Display for Figure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {}", self.digits, self.unit)
+    }
+}
+
+impl FromStr for Figure {
+    type Err = FigureError;
+
+    /// Reads digits and their unit, such as `131.59 psi` or `1 3/8 turn`, and keeps the digits as written.
+    fn from_str(text: &str) -> Result<Self, FigureError> {
+        let (digits, unit) = super::measure::split(text.trim());
+        if digits.is_empty() {
+            return Err(if unit.is_empty() {
+                FigureError::Empty
+            } else {
+                FigureError::NotANumber
+            });
+        }
+        if unit.is_empty() {
+            return Err(FigureError::NoUnit);
+        }
+        Self::new(digits, unit.parse()?)
     }
 }
 
@@ -240,6 +261,21 @@ mod tests {
             r#"{"digits":" 6e9,NaN ","unit":"psi"}"#
         );
         assert!(serde_json::from_str::<Figure>(r#"{"digits":"6","unit":"furlong"}"#).is_err());
+    }
+
+    #[test]
+    fn a_figure_reads_back_from_its_text() {
+        for text in ["131.59 psi", "60.0 psi", "-1 3/8 turn", "6 in", "0.0 % LFL"] {
+            assert_eq!(text.parse::<Figure>().unwrap().to_string(), text);
+        }
+        for (text, code) in [
+            ("60", "no_unit"),
+            ("psi", "not_a_number"),
+            ("", "empty_figure"),
+            ("1e3 psi", "not_a_number"),
+        ] {
+            assert_eq!(text.parse::<Figure>().unwrap_err().code(), code, "{text}");
+        }
     }
 
     #[test]

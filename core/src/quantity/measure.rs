@@ -101,7 +101,7 @@ impl FromStr for Measure {
 
 /// Cuts a text where its unit begins: at the first letter or sign that no number contains. An `e` between a
 /// digit and a digit or sign is an exponent.
-fn split(text: &str) -> (&str, &str) {
+pub(super) fn split(text: &str) -> (&str, &str) {
     let bytes = text.as_bytes();
     let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
     let exponent = |at: usize| {
