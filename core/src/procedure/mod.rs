@@ -1,1 +1,24 @@
-//! Procedures.
+//! Procedures: what a crew does, in which order, what each step needs and leaves behind, and what stops it.
+//!
+//! A procedure is data (`core/procedures/*.toml`); this module reads it, refuses a broken file with its line and
+//! reason, and judges a job against it from the folded journal alone. "After" is causal everywhere: an entry is
+//! after another if its writer had seen it. No clock decides anything.
+//!
+//! An unmet need may be overridden with a reason, which reaches the record. A hard stop may not: the tool says
+//! what to do, and the entry supervisor decides, outside the tool.
+
+mod built_in;
+mod check;
+mod condition;
+mod error;
+mod file;
+mod model;
+mod parse;
+mod text;
+mod written;
+
+pub use built_in::*;
+pub use condition::*;
+pub use error::*;
+pub use model::*;
+pub use text::*;
