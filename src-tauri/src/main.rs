@@ -1,2 +1,5 @@
-//! Placeholder.
-fn main() {}
+//! The desktop program: the library with a `main`.
+
+fn main() {
+    turnwise_app::run();
+}
