@@ -1,0 +1,56 @@
+// The browser shell: JSON over loopback HTTP, and a WebSocket for word of changes.
+
+import type { Command } from "../generated/Command";
+import type { Query } from "../generated/Query";
+import type { Reply } from "../generated/Reply";
+import type { View } from "../generated/View";
+import { type Bridge, NoAnswer, Refused, refusalIn } from "./bridge";
+import { listen } from "./changes";
+
+/** Asks the server that this page came from. Rejects with {@link Refused} or {@link NoAnswer}. */
+export async function ask<T>(token: string, path: string, body?: unknown): Promise<T> {
+  const headers: Record<string, string> = { Authorization: `Bearer ${token}` };
+  const request: RequestInit = { headers };
+  if (body !== undefined) {
+    headers["Content-Type"] = "application/json";
+    request.method = "POST";
+    request.body = JSON.stringify(body);
+  }
+  let response: Response;
+  let text: string;
+  try {
+    response = await fetch(path, request);
+    text = await response.text();
+  } catch (cause) {
+    throw new NoAnswer(path, { cause });
+  }
+  if (response.ok) return JSON.parse(text) as T;
+  throw refusalIn(text) ?? new Refused(`http_${response.status}`, text);
+}
+
+/** Where word of changes comes from. */
+export function changesAddress(location: Location, token: string): string {
+  const scheme = location.protocol === "https:" ? "wss:" : "ws:";
+  return `${scheme}//${location.host}/api/changes?token=${encodeURIComponent(token)}`;
+}
+
+/** A tablet behind the browser shell. */
+export class HttpBridge implements Bridge {
+  readonly #token: string;
+
+  constructor(token: string) {
+    this.#token = token;
+  }
+
+  command(command: Command): Promise<Reply> {
+    return ask(this.#token, "/api/command", command);
+  }
+
+  view(query: Query): Promise<View> {
+    return ask(this.#token, "/api/view", query);
+  }
+
+  subscribe(changed: () => void): () => void {
+    return listen(changesAddress(location, this.#token), changed);
+  }
+}

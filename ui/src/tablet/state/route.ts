@@ -1,0 +1,50 @@
+// Where a person is: in the address behind the `#`, so that back, forward and a reload work.
+
+export type ScreenName = "pre_job" | "line_up" | "steps" | "setting" | "readings" | "close_out" | "crew";
+
+/** The screens in the order of the work. */
+export const SCREENS: readonly ScreenName[] = [
+  "pre_job", "line_up", "steps", "setting", "readings", "close_out", "crew",
+];
+
+export interface JobRoute {
+  readonly at: "job";
+  readonly job: string;
+  readonly screen: ScreenName;
+  readonly valve?: string;
+  readonly procedure?: string;
+  readonly step?: string;
+}
+
+export type Route = { readonly at: "home" } | JobRoute;
+
+/** Reads an address; what makes no sense leads home. */
+export function readRoute(hash: string): Route {
+  const [path = "", query = ""] = hash.replace(/^#\/?/, "").split("?");
+  const [place, job, screen] = path.split("/");
+  const known = screenNamed(screen ?? "");
+  if (place !== "job" || !job || known === null) return { at: "home" };
+  const told = new URLSearchParams(query);
+  const part = (name: "valve" | "procedure" | "step"): Record<string, string> => {
+    const value = told.get(name);
+    return value ? { [name]: value } : {};
+  };
+  return { at: "job", job: decodeURIComponent(job), screen: known, ...part("valve"), ...part("procedure"), ...part("step") };
+}
+
+/** The address of a place. */
+export function writeRoute(route: Route): string {
+  if (route.at === "home") return "#/";
+  const told = new URLSearchParams();
+  for (const name of ["valve", "procedure", "step"] as const) {
+    const value = route[name];
+    if (value) told.set(name, value);
+  }
+  const query = told.size > 0 ? `?${told}` : "";
+  return `#/job/${encodeURIComponent(route.job)}/${route.screen}${query}`;
+}
+
+/** A screen by its code, as views name it. `null` for one this version does not have. */
+export function screenNamed(code: string): ScreenName | null {
+  return (SCREENS as readonly string[]).includes(code) ? (code as ScreenName) : null;
+}

@@ -1,0 +1,202 @@
+// The tablet's state on the screen: where the person is, what is shown there, and whose words go in.
+
+import { getContext, setContext } from "svelte";
+import type { Bridge } from "../../bridge/bridge";
+import type { Body } from "../../generated/Body";
+import type { Command } from "../../generated/Command";
+import type { HomeView } from "../../generated/HomeView";
+import type { JobHead } from "../../generated/JobHead";
+import type { Person } from "../../generated/Person";
+import type { Query } from "../../generated/Query";
+import type { ScreenView } from "../../generated/ScreenView";
+import { type JobRoute, type Route, readRoute, writeRoute } from "./route";
+import { type Trouble, troubleOf } from "./trouble";
+
+/** How many entries the story shows at first, and how many more at each press. */
+export const STORY_PAGE = 60;
+
+/** What became of a command. `kept` is false also where the person called it off at the read-back. */
+export type Sent = { readonly kept: true } | { readonly kept: false; readonly trouble: Trouble | null };
+
+/** An entry of another's words, waiting for their yes. */
+export interface ReadBack {
+  readonly caller: Person;
+  readonly lines: readonly string[];
+  readonly answer: (yes: boolean) => void;
+}
+
+interface Shown {
+  readonly head: JobHead;
+  readonly screen: ScreenView;
+}
+
+export class Tablet {
+  readonly #bridge: Bridge;
+  #route = $state.raw<Route>({ at: "home" });
+  #home = $state.raw<HomeView | null>(null);
+  #shown = $state.raw<Shown | null>(null);
+  #trouble = $state.raw<Trouble | null>(null);
+  #caller = $state.raw<Person | null>(null);
+  #readBack = $state.raw<ReadBack | null>(null);
+  #savedTimes = $state(0);
+  #story = $state(STORY_PAGE);
+  #asking = false;
+  #askAgain = false;
+
+  constructor(bridge: Bridge) {
+    this.#bridge = bridge;
+    this.#route = readRoute(location.hash);
+  }
+
+  get route(): Route {
+    return this.#route;
+  }
+  /** The first screen, once fetched. */
+  get home(): HomeView | null {
+    return this.#home;
+  }
+  /** The job in hand with the screen last shown; it may still be the screen before while the next is fetched. */
+  get shown(): Shown | null {
+    return this.#shown;
+  }
+  /** Why the screen in hand cannot be fetched. */
+  get trouble(): Trouble | null {
+    return this.#trouble;
+  }
+  /** Who calls, where this tablet's person keys for another. */
+  get caller(): Person | null {
+    return this.#caller;
+  }
+  get readBack(): ReadBack | null {
+    return this.#readBack;
+  }
+  /** How often something was saved: each change is worth a word. */
+  get savedTimes(): number {
+    return this.#savedTimes;
+  }
+
+  /** Begins to listen. Returns what ends it. */
+  start(): () => void {
+    const moved = (): void => {
+      this.#route = readRoute(location.hash);
+      void this.refresh();
+    };
+    window.addEventListener("hashchange", moved);
+    const unsubscribe = this.#bridge.subscribe(() => void this.refresh());
+    void this.refresh();
+    return () => {
+      window.removeEventListener("hashchange", moved);
+      unsubscribe();
+    };
+  }
+
+  go(route: Route): void {
+    if (route.at === "home" || this.#route.at === "home" || this.#route.job !== route.job) {
+      this.#caller = null;
+      this.#shown = null;
+      this.#story = STORY_PAGE;
+    }
+    location.hash = writeRoute(route);
+  }
+
+  /** Another place in the job in hand. The valve in hand stays in hand. */
+  goTo(place: Partial<Omit<JobRoute, "at" | "job">> & Pick<JobRoute, "screen">): void {
+    if (this.#route.at !== "job") return;
+    const valve = place.valve ?? this.#route.valve;
+    this.go({ at: "job", job: this.#route.job, ...place, ...(valve === undefined ? {} : { valve }) });
+  }
+
+  calledBy(person: Person | null): void {
+    this.#caller = person;
+  }
+
+  moreStory(): void {
+    this.#story += STORY_PAGE;
+    void this.refresh();
+  }
+
+  /** Fetches what is shown. While one fetch is under way, any number of calls make one more. */
+  async refresh(): Promise<void> {
+    this.#askAgain = true;
+    if (this.#asking) return;
+    this.#asking = true;
+    try {
+      while (this.#askAgain) {
+        this.#askAgain = false;
+        await this.#fetch();
+      }
+    } finally {
+      this.#asking = false;
+    }
+  }
+
+  /** Gives a command and says what became of it. */
+  async send(command: Command): Promise<Sent> {
+    try {
+      await this.#bridge.command(command);
+    } catch (thrown) {
+      return { kept: false, trouble: troubleOf(thrown) };
+    }
+    this.#savedTimes += 1;
+    await this.refresh();
+    return { kept: true };
+  }
+
+  /** Records what happened. Another's words are read back first; `lines` is what is read. */
+  async record(body: Body, lines: readonly string[]): Promise<Sent> {
+    if (this.#route.at !== "job") return { kept: false, trouble: null };
+    const job = this.#route.job;
+    const caller = this.#caller;
+    if (caller === null) return this.send({ record: { job, body } });
+    const yes = await new Promise<boolean>((answer) => {
+      this.#readBack = { caller, lines, answer };
+    });
+    this.#readBack = null;
+    if (!yes) return { kept: false, trouble: null };
+    return this.send({ record: { job, called_by: caller.id, body } });
+  }
+
+  async #fetch(): Promise<void> {
+    const route = this.#route;
+    try {
+      const view = await this.#bridge.view(this.#query(route));
+      if (route !== this.#route) {
+        this.#askAgain = true;
+        return;
+      }
+      if ("home" in view) this.#home = view.home;
+      else this.#shown = view.job;
+      this.#trouble = null;
+    } catch (thrown) {
+      this.#trouble = troubleOf(thrown);
+    }
+  }
+
+  #query(route: Route): Query {
+    if (route.at === "home") return "home";
+    const { job, screen, valve, procedure, step } = route;
+    const which = { job, ...(valve === undefined ? {} : { valve }) };
+    if (screen === "steps") {
+      return {
+        job: {
+          ...which,
+          screen: {
+            steps: { ...(procedure === undefined ? {} : { procedure }), ...(step === undefined ? {} : { step }) },
+          },
+        },
+      };
+    }
+    if (screen === "readings") return { job: { ...which, screen: { readings: { newest: this.#story } } } };
+    return { job: { ...which, screen } };
+  }
+}
+
+const KEY = Symbol("tablet");
+
+export function provideTablet(tablet: Tablet): Tablet {
+  return setContext(KEY, tablet);
+}
+
+export function useTablet(): Tablet {
+  return getContext<Tablet>(KEY);
+}

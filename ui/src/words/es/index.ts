@@ -1,0 +1,10 @@
+// The Spanish catalogue. Its type is the English one's: a missing word does not compile.
+
+import type { Catalogue } from "../catalogue";
+import * as codes from "./codes";
+import * as common from "./common";
+import { known } from "./known";
+import { office } from "./office";
+import * as screens from "./screens";
+
+export const es: Catalogue = { ...common, ...screens, office, codes: { ...codes, known } };
