@@ -1,7 +1,7 @@
 //! How much one turn of a screw changes a setting.
 
 use super::scalar::{named_units, quantity};
-use super::{PressureDifference, Turns, Unit};
+use super::{PressureDifference, Turns};
 use std::ops::{Div, Mul};
 
 quantity! {
@@ -31,7 +31,7 @@ impl Div<Rate> for PressureDifference {
 impl Div<Turns> for PressureDifference {
     type Output = Rate;
     fn div(self, turns: Turns) -> Rate {
-        Rate(Unit::Pascal.to_base(self.in_pa()) / turns.in_turns())
+        Rate(self.in_pa() / turns.in_turns())
     }
 }
 

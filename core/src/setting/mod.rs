@@ -9,12 +9,14 @@ mod fraction;
 mod plan;
 mod put_back;
 mod spring;
+mod warning;
 
 pub use direction::{ClockwiseEffect, Direction};
 pub use fraction::{Finest, PlainFraction};
-pub use plan::{Limits, MoveRequest, PlanError, TurnPlan, Warning, expected_reading, turn_plan};
+pub use plan::{Limits, MoveRequest, PlanError, TurnPlan, expected_reading, turn_plan};
 pub use put_back::way_back;
 pub use spring::{Place, Spring, SpringError, SpringRange};
+pub use warning::Warning;
 
 #[cfg(test)]
 mod properties;
