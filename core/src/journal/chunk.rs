@@ -90,23 +90,30 @@ fn change(mut input: Bytes<'_>) -> Result<(), Refusal> {
     for _ in 0..others {
         input.prefixed()?;
     }
+    let (mut operations, mut overwrites, mut widest) = (0, false, 0);
     for (spec, data) in column::section(&mut input)? {
         if spec.is_deflated() {
             return Err(Refusal::unreadable("a deflated column in a change"));
         }
         let extent = column::extent(spec.kind(), data)?;
-        if spec.id() == PRED && (extent.grouped > 0 || (spec.kind() != Kind::Group && extent.rows > 0)) {
-            return Err(Refusal::HasPred);
+        widest = widest.max(extent.rows);
+        if spec.id() == ACTION {
+            operations = operations.max(extent.rows);
         }
-        if extent.rows > 1 {
-            return Err(if spec.id() == ACTION {
-                Refusal::ManyOps
-            } else {
-                Refusal::unreadable("a column has more rows than there are operations")
-            });
-        }
+        overwrites |=
+            spec.id() == PRED && (extent.grouped > 0 || (spec.kind() != Kind::Group && extent.rows > 0));
     }
-    Ok(())
+    if operations > 1 {
+        Err(Refusal::ManyOps)
+    } else if overwrites {
+        Err(Refusal::HasPred)
+    } else if widest > 1 {
+        Err(Refusal::unreadable(
+            "a column has more rows than there are operations",
+        ))
+    } else {
+        Ok(())
+    }
 }
 
 /// Counts a bundle: no column over the limits, no `pred`.

@@ -1,7 +1,5 @@
 //! A small crew to write journals with.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot set its scene has failed")]
-
 use std::cell::Cell;
 use turnwise_core::journal::*;
 use turnwise_core::quantity::{Figure, Unit};
@@ -147,5 +145,29 @@ pub fn settled(element: &str, position: Position, replaces: Vec<EntryId>) -> Bod
             value: Box::new(stands(element, position, Vec::new())),
         },
         reason: "looked again".to_owned(),
+    })
+}
+pub fn withdrawn(entry: EntryId) -> Body {
+    Body::Withdrawn(Withdrawn {
+        entry,
+        reason: "misread".to_owned(),
+    })
+}
+
+pub fn grant(name: &str, role: Role, replaces: Vec<EntryId>) -> Body {
+    Body::Grant(Grant {
+        person: PersonId::of_name(name),
+        name: name.to_owned(),
+        role,
+        replaces,
+    })
+}
+
+pub fn sign_off() -> Body {
+    Body::SignOff(SignOff {
+        digest: "00".repeat(32),
+        heads: Vec::new(),
+        clock: std::collections::BTreeMap::new(),
+        revision: 1,
     })
 }
