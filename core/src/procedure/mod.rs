@@ -9,16 +9,35 @@
 
 mod built_in;
 mod check;
+mod close;
 mod condition;
 mod error;
 mod file;
+mod initials;
+mod judge;
+pub mod limits;
+mod mark;
 mod model;
 mod parse;
+mod scene;
 mod text;
+mod walk;
+mod watch;
+mod words;
 mod written;
 
 pub use built_in::*;
+pub use close::*;
 pub use condition::*;
 pub use error::*;
+pub use initials::*;
+pub use mark::*;
 pub use model::*;
 pub use text::*;
+pub use walk::*;
+pub use watch::*;
+
+use words::element_is;
+
+#[cfg(test)]
+mod tests;
