@@ -1,6 +1,5 @@
 //! What one change says, judged on its own: an entry, or why it is none.
 
-use super::figures::figures;
 use super::{Body, Entry, EntryId, JobId, Told};
 use automerge::ScalarValue;
 use automerge::legacy::{Key, ObjectId, Op, OpType};
@@ -80,7 +79,7 @@ pub(super) fn entry(job: JobId, id: EntryId, text: &str) -> Result<Entry, &'stat
             "not_the_opening"
         });
     }
-    if figures(&told.body).iter().any(|figure| figure.check().is_err()) {
+    if told.body.figures().iter().any(|figure| figure.check().is_err()) {
         return Err("bad_figure");
     }
     Ok(Entry { id, told })

@@ -3,52 +3,56 @@
 use super::{About, Body, ParticularValue, Resolution};
 use crate::quantity::Figure;
 
-/// Every figure of a body, in the order of its fields.
-pub(super) fn figures(body: &Body) -> Vec<&Figure> {
-    match body {
-        Body::JobOpened(b) => b.valves.iter().filter_map(|valve| valve.size.as_ref()).collect(),
-        Body::Request(b) => [Some(&b.pressure), b.tolerance.as_ref(), b.zone_limit.as_ref()]
+impl Body {
+    /// Every figure in it, in the order of its fields.
+    pub fn figures(&self) -> Vec<&Figure> {
+        match self {
+            Body::JobOpened(b) => b.valves.iter().filter_map(|valve| valve.size.as_ref()).collect(),
+            Body::Request(b) => [Some(&b.pressure), b.tolerance.as_ref(), b.zone_limit.as_ref()]
+                .into_iter()
+                .flatten()
+                .collect(),
+            Body::Particulars(b) => match &b.value {
+                ParticularValue::Figure(figure) => vec![figure],
+                ParticularValue::Text(_) => Vec::new(),
+            },
+            Body::LineUp(b) => b.counted.iter().collect(),
+            Body::Reading(b) => vec![&b.figure],
+            Body::ScrewMove(b) => vec![&b.turn],
+            Body::SpeedControl(b) => vec![&b.open],
+            Body::FlowEvidence(b) => b.flow.iter().collect(),
+            Body::AtmosphereTest(b) => {
+                vec![&b.oxygen, &b.flammable, &b.carbon_monoxide, &b.hydrogen_sulphide]
+            }
+            Body::Gauge(b) => [
+                Some(&b.span),
+                b.resolution.as_ref(),
+                b.zero_before.as_ref(),
+                b.zero_after.as_ref(),
+            ]
             .into_iter()
             .flatten()
             .collect(),
-        Body::Particulars(b) => match &b.value {
-            ParticularValue::Figure(figure) => vec![figure],
-            ParticularValue::Text(_) => Vec::new(),
-        },
-        Body::LineUp(b) => b.counted.iter().collect(),
-        Body::Reading(b) => vec![&b.figure],
-        Body::ScrewMove(b) => vec![&b.turn],
-        Body::SpeedControl(b) => vec![&b.open],
-        Body::FlowEvidence(b) => b.flow.iter().collect(),
-        Body::AtmosphereTest(b) => vec![&b.oxygen, &b.flammable, &b.carbon_monoxide, &b.hydrogen_sulphide],
-        Body::Gauge(b) => [
-            Some(&b.span),
-            b.resolution.as_ref(),
-            b.zero_before.as_ref(),
-            b.zero_after.as_ref(),
-        ]
-        .into_iter()
-        .flatten()
-        .collect(),
-        Body::History(b) => [&b.as_left, &b.learned_rate, &b.static_difference]
-            .into_iter()
-            .flatten()
-            .collect(),
-        Body::Resolution(Resolution {
-            about: About::Register { value, .. },
-            ..
-        }) => figures(value),
-        Body::StepMark(_)
-        | Body::Note(_)
-        | Body::Photo(_)
-        | Body::PersonJoined(_)
-        | Body::Grant(_)
-        | Body::Withdrawn(_)
-        | Body::Resolution(_)
-        | Body::ClockCheck(_)
-        | Body::Initials(_)
-        | Body::SignOff(_)
-        | Body::ReOpened(_)
-        | Body::Unknown(_) => Vec::new(),
+            Body::History(b) => [&b.as_left, &b.learned_rate, &b.static_difference]
+                .into_iter()
+                .flatten()
+                .collect(),
+            Body::Resolution(Resolution {
+                about: About::Register { value, .. },
+                ..
+            }) => value.figures(),
+            Body::StepMark(_)
+            | Body::Note(_)
+            | Body::Photo(_)
+            | Body::PersonJoined(_)
+            | Body::Grant(_)
+            | Body::Withdrawn(_)
+            | Body::Resolution(_)
+            | Body::ClockCheck(_)
+            | Body::Initials(_)
+            | Body::SignOff(_)
+            | Body::ReOpened(_)
+            | Body::Unknown(_) => Vec::new(),
+        }
     }
 }

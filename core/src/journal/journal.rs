@@ -6,7 +6,7 @@ use super::fold::{Considered, fold};
 use super::graph::Graph;
 use super::limits::{ENTRY_LIMIT, FRAME_LIMIT};
 use super::{ActorId, ChangeHash, Clock, Entry, EntryId, JobId, JobState, Refusal, bundling};
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 use std::num::NonZeroU64;
 use std::sync::Arc;
 use thiserror::Error;
@@ -220,10 +220,27 @@ impl Journal {
         if let Some(state) = &self.folded {
             return Arc::clone(state);
         }
+        let state = Arc::new(self.fold_where(|_, _| true));
+        self.folded = Some(Arc::clone(&state));
+        state
+    }
+
+    /// What the journal said when it held just what this clock says: per writer, the highest number.
+    pub fn state_at(&self, clock: &BTreeMap<ActorId, u64>) -> JobState {
+        self.fold_where(|actor, seq| clock.get(&actor).is_some_and(|&reach| seq <= reach))
+    }
+
+    fn fold_where(&self, held: impl Fn(ActorId, u64) -> bool) -> JobState {
+        let actors = self.graph.actors();
         let changes = self
             .graph
             .placed()
             .iter()
+            .filter(|one| {
+                actors
+                    .get(one.actor as usize)
+                    .is_some_and(|&actor| held(actor, one.change.seq))
+            })
             .map(|one| Considered {
                 hash: one.change.hash,
                 actor: one.actor,
@@ -233,9 +250,7 @@ impl Journal {
                 content: &one.change.content,
             })
             .collect();
-        let state = Arc::new(fold(self.job, self.graph.actors(), changes));
-        self.folded = Some(Arc::clone(&state));
-        state
+        fold(self.job, actors, changes)
     }
 
     fn note_ids(&mut self, from: usize) {

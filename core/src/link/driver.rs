@@ -221,7 +221,12 @@ impl<H: LinkHost> Errands<H> {
         let host = self.host.clone();
         match effect {
             Effect::PeerSeen(peer) => {
-                self.host.peer_seen(&peer, PeerState::Here);
+                let state = if self.peer.is_some() {
+                    PeerState::Changed
+                } else {
+                    PeerState::Here
+                };
+                self.host.peer_seen(&peer, state);
                 self.peer = Some(peer);
             }
             Effect::AskOffers(peer) => self.start(async move {

@@ -57,8 +57,10 @@ pub struct Missing {
 /// Whether a peer is linked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PeerState {
-    /// It has said hello, or said hello anew because something in it changed.
+    /// It has said hello on a new link.
     Here,
+    /// It said hello anew on a link, because something in it changed.
+    Changed,
     /// The link ended. Follows every link that was `Here`, once.
     Gone,
 }

@@ -4,7 +4,7 @@
 //! Figures are strings as they were read. The text is what a lead tech signs; whoever holds the same changes
 //! makes the same bytes.
 
-use crate::journal::{Body, ChangeHash, Clock, Folded, JobState, Register};
+use crate::journal::{ActorId, Body, ChangeHash, Folded, JobState, Register};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -66,8 +66,12 @@ struct RecordEntry<'a> {
     body: Value,
 }
 
-/// Makes the record of a folded journal, whose clock and heads are given.
-pub fn record(state: &JobState, clock: &Clock, heads: &[ChangeHash]) -> Result<Record, RecordError> {
+/// Makes the record of a folded journal, of which is given how far each writer had come, and its heads.
+pub fn record(
+    state: &JobState,
+    clock: &BTreeMap<ActorId, u64>,
+    heads: &[ChangeHash],
+) -> Result<Record, RecordError> {
     let opening = state.opening().ok_or(RecordError::NotOpened)?;
     let mut people = BTreeMap::new();
     let mut entries = Vec::with_capacity(state.entries.len());
@@ -96,7 +100,7 @@ pub fn record(state: &JobState, clock: &Clock, heads: &[ChangeHash]) -> Result<R
         "version": VERSION,
         "job": { "id": state.job.to_string(), "opening": body(&Body::JobOpened(opening.clone()))? },
         "people": people,
-        "clock": clock.iter().map(|(actor, reach)| (hex(&actor.0), json!(reach.seq.to_string()))).collect::<Map<_, _>>(),
+        "clock": clock.iter().map(|(actor, reach)| (hex(&actor.0), json!(reach.to_string()))).collect::<Map<_, _>>(),
         "heads": heads.iter().map(|hash| hex(&hash.0)).collect::<Vec<_>>(),
         "entries": entries,
         "standing": standing(state)?,

@@ -8,6 +8,7 @@ mod direction;
 mod fraction;
 mod plan;
 mod put_back;
+mod rules;
 mod spring;
 mod warning;
 
@@ -15,6 +16,7 @@ pub use direction::{ClockwiseEffect, Direction};
 pub use fraction::{Finest, PlainFraction};
 pub use plan::{Limits, MoveRequest, PlanError, TurnPlan, expected_reading, turn_plan};
 pub use put_back::way_back;
+pub use rules::{LARGEST_MOVE_ISOLATED, default_tolerance, largest_move_on_line};
 pub use spring::{Place, Spring, SpringError, SpringRange};
 pub use warning::Warning;
 

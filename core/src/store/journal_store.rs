@@ -128,6 +128,14 @@ impl JournalStore {
         self.with(job, Journal::state)
     }
 
+    /// What a job's journal said when it held just this: per writer, the highest number.
+    ///
+    /// # Errors
+    /// [`StoreError::UnknownJob`], or what the disk says.
+    pub fn state_at(&mut self, job: JobId, clock: &BTreeMap<ActorId, u64>) -> Result<JobState, StoreError> {
+        self.with(job, |journal| journal.state_at(clock))
+    }
+
     /// How far each writer of a job has come here. Does not read the whole job where that can be avoided, so asking for
     /// every job of a device is cheap. Empty for a job that is not here.
     ///

@@ -1,8 +1,21 @@
-//! The tablet: commands in, views out.
+//! The tablet: commands in, views out, and what it gives the link.
 
+mod admit;
+mod board;
 mod command;
+mod compose;
+mod engine;
+mod handle;
+mod host;
+mod moment;
 mod query;
+mod show;
 pub mod view;
 
+pub use admit::MAX_WORDS;
 pub use command::*;
+pub use compose::check_new_job;
+pub use handle::{OpenError, Options, TabletHandle};
+pub use host::may_see;
+pub use moment::{Clocks, DeviceClocks, Moment};
 pub use query::*;

@@ -1,7 +1,8 @@
 //! Before the work: what is asked, what is known, what to look at. And the line-up.
 
-use super::{Said, SaidValue, Standing, Text};
+use super::{OptionView, Said, SaidValue, Standing, Text};
 use crate::journal::{AssetId, Gauge, History, ParticularValue, Position, Request};
+use crate::procedure::{ElementClass, Side};
 use crate::quantity::{Figure, Unit};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -30,8 +31,10 @@ pub struct ParticularView {
     pub name: String,
     /// The units to offer; empty where words are wanted.
     pub units: Vec<Unit>,
+    /// Its name in words, where the procedure has them.
+    pub label: Option<Text>,
     /// The words to offer; empty where free words or a figure are wanted.
-    pub choices: Vec<String>,
+    pub choices: Vec<OptionView>,
     /// What stands.
     pub standing: Standing<ParticularValue>,
 }
@@ -100,10 +103,10 @@ pub struct ElementView {
     pub asset: AssetId,
     /// Which.
     pub element: String,
-    /// What kind of thing it is (a code: `block_valve`, `cock`, `bypass`, `vent`, ...).
-    pub class: String,
-    /// Where it is drawn (a code: `upstream`, `downstream`, `control`, ...).
-    pub side: String,
+    /// What kind of thing it is.
+    pub class: ElementClass,
+    /// Where it is drawn.
+    pub side: Side,
     /// Its name.
     pub name: Text,
     /// How it stands when the valve is in service.

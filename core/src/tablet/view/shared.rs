@@ -1,18 +1,10 @@
 //! Pieces that several screens show.
 
 use crate::journal::{EntryId, PersonId};
+pub use crate::procedure::Text;
 use crate::quantity::Figure;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
-
-/// The same words in each language of the product.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct Text {
-    /// English.
-    pub en: String,
-    /// Spanish.
-    pub es: String,
-}
 
 /// What something is called: in the words of a procedure or of a person, or by a code of the screens' own
 /// catalogue.

@@ -79,6 +79,8 @@ pub enum StepStatus {
     Waiting,
     /// Stopped: there is no override.
     Stopped,
+    /// Marked over a hard stop, on another device: the mark has no effect.
+    Refused,
 }
 
 /// The step shown.

@@ -1,0 +1,25 @@
+//! From a folded journal to what the screens show. Pure: what it needs to know is in [`Showing`].
+
+mod close_out;
+mod crew;
+mod gather;
+mod head;
+mod line_up;
+mod pre_job;
+mod put_back;
+mod readings;
+mod setting;
+mod steps;
+mod subject;
+mod timeline;
+
+pub(super) use close_out::{cannot_sign, close_out, entries_of, may_settle, missing, signatures};
+pub(super) use crew::crew;
+pub(super) use gather::{Reached, Showing};
+pub(super) use head::{card, head};
+pub(super) use line_up::line_up;
+pub(super) use pre_job::pre_job;
+pub(super) use readings::readings;
+pub(super) use setting::setting;
+pub(super) use steps::steps;
+pub(super) use timeline::can_be_withdrawn;
