@@ -1,1 +1,7 @@
-//! Placeholder.
+//! Scenes and instruments that the tests share.
+
+pub mod appender;
+pub mod dice;
+pub mod entries;
+pub mod mount;
+pub mod strace;

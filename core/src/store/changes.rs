@@ -125,12 +125,12 @@ impl Store {
         Ok(Some(clock))
     }
 
-    /// Notes that this program writes under an id from now on.
-    ///
-    /// # Errors
-    /// [`StoreError::ActorUsed`] where the id has been used on this device before; else what the disk says.
-    pub(super) fn use_actor(&mut self, actor: ActorId, boot: BootId) -> Result<(), StoreError> {
-        self.write(|transaction| use_actor(transaction, actor, boot))
+    /// Whether a program on this device has written under this id before.
+    pub(super) fn has_used(&self, actor: ActorId) -> Result<bool, StoreError> {
+        Ok(self
+            .connection
+            .prepare_cached("SELECT 1 FROM own_actor WHERE actor = ?1")?
+            .exists([actor.0])?)
     }
 
     /// Notes which rows of a job were found damaged, each with its reason, and whether the job's journal lacks

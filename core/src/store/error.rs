@@ -31,7 +31,7 @@ pub enum StoreError {
     DiskFull(String),
     /// The folder or file may not be written to.
     #[error(
-        "The folder cannot be written to, so this was NOT saved. What is in it is untouched. Make it writable, or use another folder. ({0})"
+        "The folder cannot be written to, so nothing was saved. What is in it is untouched. Make it writable, or use another folder. ({0})"
     )]
     ReadOnly(String),
     /// The database file is damaged beyond a single row.

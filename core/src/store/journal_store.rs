@@ -42,13 +42,16 @@ impl JournalStore {
         Self::over(Store::open_not_durable(dir, seed.device)?, seed)
     }
 
-    fn over(mut store: Store, seed: Seed) -> Result<Self, StoreError> {
-        store.use_actor(seed.actor, seed.boot)?;
+    fn over(store: Store, seed: Seed) -> Result<Self, StoreError> {
+        // Noted with the first entry that is written under it: on a full disk the jobs can still be read.
+        if store.has_used(seed.actor)? {
+            return Err(StoreError::ActorUsed(seed.actor));
+        }
         Ok(Self {
             store,
             seed,
             failures: 0,
-            actors: BTreeSet::from([seed.actor]),
+            actors: BTreeSet::new(),
             open: OpenJournals::default(),
             unnoted: BTreeSet::new(),
         })

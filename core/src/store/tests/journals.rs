@@ -303,7 +303,7 @@ fn a_store_put_back_from_a_copy_writes_under_another_id_and_still_meets_the_orig
 #[test]
 fn a_seed_that_has_been_used_on_this_device_is_refused() {
     let dir = tempfile::tempdir().unwrap();
-    drop(open(dir.path(), 1));
+    drop(with_job(dir.path(), 1, 0));
     assert_eq!(
         JournalStore::open(dir.path(), seed(1)).unwrap_err().code(),
         "actor_used"
