@@ -9,6 +9,8 @@ import { setTimeout as wait } from "node:timers/promises";
 import { Session, isReady } from "./webdriver.mjs";
 
 const LONGEST_START_MS = 30_000;
+/** A search gives up after this; it ends as soon as it finds something. */
+const LONGEST_WAIT_MS = 15_000;
 
 /** Processes that end with the test: `screen` and `bus` for all windows, a driver for each. */
 export class Desk {
@@ -46,6 +48,7 @@ export class Desk {
       await wait(50);
     }
     const session = await Session.start(address, program);
+    await session.patience(LONGEST_WAIT_MS);
     return new AppWindow(session, driver);
   }
 
@@ -65,8 +68,8 @@ export class Desk {
 export class AppWindow {
   #driver;
 
-  constructor(session, driver) {
-    this.session = session;
+  constructor(page, driver) {
+    this.page = page;
     this.#driver = driver;
   }
 

@@ -48,12 +48,13 @@ export class Session {
     return new Session(`${driver}/session/${sessionId}`);
   }
 
-  title() {
-    return call("GET", `${this.#base}/title`);
+  /** How long a search waits for what is to appear. */
+  async patience(milliseconds) {
+    await call("POST", `${this.#base}/timeouts`, { implicit: milliseconds });
   }
 
-  source() {
-    return call("GET", `${this.#base}/source`);
+  title() {
+    return call("GET", `${this.#base}/title`);
   }
 
   /** Runs a function body in the page and returns what it returns. */
@@ -66,22 +67,37 @@ export class Session {
     return Buffer.from(await call("GET", `${this.#base}/screenshot`), "base64");
   }
 
-  /** Elements that match a CSS selector, now. */
-  async all(css) {
-    const found = await call("POST", `${this.#base}/elements`, { using: "css selector", value: css });
-    return found.map((one) => one[ELEMENT]);
+  /** Presses the button or link of this name: the last one, which is on top where a sheet lies over the page. */
+  async press(name) {
+    const named = `@aria-label=${quoted(name)} or (not(@aria-label) and normalize-space(.)=${quoted(name)})`;
+    const found = await this.#find(`(//*[self::button or self::a][not(@disabled)][${named}])[last()]`);
+    await call("POST", `${this.#base}/element/${found}/click`);
   }
 
-  /** What is written on an element, as a person would read it. */
-  text(element) {
-    return call("GET", `${this.#base}/element/${element}/text`);
+  /** Presses the first button or link whose name begins like this. */
+  async pressFirst(beginning) {
+    const found = await this.#find(`//*[self::button or self::a][starts-with(@aria-label, ${quoted(beginning)})]`);
+    await call("POST", `${this.#base}/element/${found}/click`);
   }
 
-  click(element) {
-    return call("POST", `${this.#base}/element/${element}/click`);
+  /** Types into the field with this label. */
+  async fill(label, text) {
+    const found = await this.#find(`//*[@id = //label[normalize-space(.)=${quoted(label)}]/@for]`);
+    await call("POST", `${this.#base}/element/${found}/value`, { text });
   }
 
-  type(element, text) {
-    return call("POST", `${this.#base}/element/${element}/value`, { text });
+  /** Waits until this stands on the page, alone in its element but for blanks. */
+  async see(text) {
+    await this.#find(`//*[normalize-space(.)=${quoted(text)}]`);
   }
+
+  async #find(xpath) {
+    const found = await call("POST", `${this.#base}/element`, { using: "xpath", value: xpath });
+    return found[ELEMENT];
+  }
+}
+
+function quoted(text) {
+  if (text.includes('"')) throw new Error(`XPath has no way to quote ${text}`);
+  return `"${text}"`;
 }
