@@ -144,3 +144,6 @@ fn settlement(state: &JobState, item: &Item) -> Option<EntryId> {
         })
         .map(|folded| folded.entry.id)
 }
+
+#[cfg(test)]
+mod tests;

@@ -81,6 +81,11 @@ impl Engine {
         Ok(engine)
     }
 
+    /// Closes the store.
+    pub fn close(self) -> Result<(), StoreError> {
+        self.store.close()
+    }
+
     pub fn command(&mut self, command: Command) -> Result<Reply, CommandError> {
         match command {
             Command::SetMe { name } => self.set_me(&name),

@@ -70,6 +70,7 @@ pub struct TabletHandle {
     requests: mpsc::UnboundedSender<Request>,
     pub(super) signals: Signals,
     device: DeviceId,
+    closed: watch::Receiver<bool>,
 }
 
 impl TabletHandle {
@@ -88,6 +89,7 @@ impl TabletHandle {
             stop: watch::Sender::new(false),
         };
         let mut engine = Engine::new(store, options.clocks, boot, signals.clone())?;
+        let (closing, closed) = watch::channel(false);
         let (requests, mut incoming) = mpsc::unbounded_channel::<Request>();
         std::thread::Builder::new()
             .name("tablet".to_owned())
@@ -95,12 +97,17 @@ impl TabletHandle {
                 while let Some(request) = incoming.blocking_recv() {
                     request(&mut engine);
                 }
+                if let Err(error) = engine.close() {
+                    tracing::warn!(code = error.code(), "the store did not close cleanly: {error}");
+                }
+                closing.send_replace(true);
             })
             .map_err(OpenError::Thread)?;
         Ok(Self {
             requests,
             signals,
             device,
+            closed,
         })
     }
 
@@ -136,6 +143,11 @@ impl TabletHandle {
     /// Grows whenever anything shown may have changed.
     pub fn changes(&self) -> watch::Receiver<u64> {
         self.signals.revision.subscribe()
+    }
+
+    /// Becomes true when the last handle is gone and the store is closed: another may open it then.
+    pub fn closed(&self) -> watch::Receiver<bool> {
+        self.closed.clone()
     }
 
     /// Becomes true when the tablet leaves its links: every socket is then to be closed.
