@@ -1,7 +1,7 @@
 //! Who has entries to stand by, and who does.
 
-use crate::journal::{Body, EntryId, Folded, JobState, PersonId};
-use std::collections::BTreeMap;
+use crate::journal::{Body, DeviceId, EntryId, Folded, JobState, PersonId};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One person's entries, and how many of them the person's initials cover.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -13,7 +13,8 @@ pub struct OwnEntries {
 }
 
 /// Everybody with entries of their own. What arranges the job (its opening, requests, duties, grants, history,
-/// clock checks, initials and signatures) is nobody's to initial; what was taken back is not either.
+/// clock checks, initials and signatures, and whatever else the office wrote) is nobody's to initial; what was
+/// taken back is not either.
 pub fn own_entries(state: &JobState) -> BTreeMap<PersonId, OwnEntries> {
     let mut people: BTreeMap<PersonId, OwnEntries> = BTreeMap::new();
     let mut initials: BTreeMap<PersonId, Vec<&Folded>> = BTreeMap::new();
@@ -22,10 +23,10 @@ pub fn own_entries(state: &JobState) -> BTreeMap<PersonId, OwnEntries> {
             initials.entry(folded.entry.told.by).or_default().push(folded);
         }
     }
-    for folded in state
-        .live()
-        .filter(|folded| is_to_initial(&folded.entry.told.body))
-    {
+    let offices = offices(state);
+    for folded in state.live().filter(|folded| {
+        is_to_initial(&folded.entry.told.body) && !offices.contains(&folded.entry.told.device)
+    }) {
         let by = folded.entry.told.by;
         let own = people.entry(by).or_default();
         own.entries.push(folded.entry.id);
@@ -37,6 +38,15 @@ pub fn own_entries(state: &JobState) -> BTreeMap<PersonId, OwnEntries> {
         }
     }
     people
+}
+
+/// The devices whose grants count: grants come from nobody but the office.
+fn offices(state: &JobState) -> BTreeSet<DeviceId> {
+    state
+        .live()
+        .filter(|folded| matches!(folded.entry.told.body, Body::Grant(_)))
+        .map(|folded| folded.entry.told.device)
+        .collect()
 }
 
 fn is_to_initial(body: &Body) -> bool {

@@ -4,6 +4,7 @@ mod closing;
 mod content;
 mod crew;
 mod files;
+mod initials;
 mod marking;
 mod order;
 mod stops;
