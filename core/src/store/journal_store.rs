@@ -101,6 +101,21 @@ impl JournalStore {
         Ok(hash)
     }
 
+    /// Appends entries to a job's journal, all of them in one commit or none. `Ok` means that they are on the disk.
+    ///
+    /// # Errors
+    /// As [`JournalStore::append`].
+    pub fn append_all(&mut self, job: JobId, entries: &[Entry]) -> Result<Vec<ChangeHash>, StoreError> {
+        let mut open = self.take_or_new(job)?;
+        // Where one is refused, the journal with those before it is dropped, and read anew from the disk.
+        let rows = entries
+            .iter()
+            .map(|entry| open.journal.append(entry))
+            .collect::<Result<Vec<_>, _>>()?;
+        self.commit(job, open, &rows)?;
+        Ok(rows.into_iter().map(|row| row.hash).collect())
+    }
+
     /// Takes in changes from outside, as [`Journal::intake`] does, and makes those that are new durable before it
     /// returns how many they are.
     ///
