@@ -152,6 +152,9 @@ pub struct OfficeRecord {
     pub revision: u32,
     /// Entries that came after it.
     pub late: u32,
+    /// Whether the entries here make the very record that was signed. If not, its code is `record_mismatch` and
+    /// there are no bytes to hand out.
+    pub matches: bool,
 }
 
 /// Any answer that is not a success.

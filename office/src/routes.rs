@@ -1,0 +1,173 @@
+//! The office over HTTP: one route, one call.
+
+use crate::api::{ApiError, ChangeRequest, HandOut};
+use crate::error::OfficeError;
+use crate::handle::OfficeHandle;
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::rejection::BytesRejection;
+use axum::extract::{Path, State};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use turnwise_core::journal::JobId;
+
+/// The routes of an office. Who may call them is the server's business.
+pub fn routes(office: OfficeHandle) -> Router {
+    Router::new()
+        .route("/api/jobs", get(home).post(hand_out))
+        .route("/api/jobs/{job}", get(job))
+        .route("/api/jobs/{job}/request", post(change_request))
+        .route("/api/jobs/{job}/export.json", get(export))
+        .route("/api/jobs/{job}/record.json", get(signed_record))
+        .route("/api/{*rest}", axum::routing::any(no_route))
+        .with_state(office)
+}
+
+async fn home(State(office): State<OfficeHandle>) -> Response {
+    answer(office.home().await)
+}
+
+async fn hand_out(State(office): State<OfficeHandle>, body: Result<Bytes, BytesRejection>) -> Response {
+    match read::<HandOut>(body) {
+        Ok(job) => answer(office.hand_out(job).await),
+        Err(refusal) => refusal.into_response(),
+    }
+}
+
+async fn job(State(office): State<OfficeHandle>, Path(job): Path<String>) -> Response {
+    match which(&job) {
+        Ok(job) => answer(office.job(job).await),
+        Err(refusal) => refusal.into_response(),
+    }
+}
+
+async fn change_request(
+    State(office): State<OfficeHandle>,
+    Path(job): Path<String>,
+    body: Result<Bytes, BytesRejection>,
+) -> Response {
+    match (which(&job), read::<ChangeRequest>(body)) {
+        (Ok(job), Ok(change)) => answer(office.change_request(job, change).await),
+        (Err(refusal), _) | (_, Err(refusal)) => refusal.into_response(),
+    }
+}
+
+async fn export(State(office): State<OfficeHandle>, Path(job): Path<String>) -> Response {
+    match which(&job) {
+        Ok(job) => match office.export(job).await {
+            Ok(text) => json(StatusCode::OK, text.into_bytes()),
+            Err(error) => refused(&error),
+        },
+        Err(refusal) => refusal.into_response(),
+    }
+}
+
+async fn signed_record(State(office): State<OfficeHandle>, Path(job): Path<String>) -> Response {
+    match which(&job) {
+        Ok(job) => match office.signed_record(job).await {
+            Ok(bytes) => json(StatusCode::OK, bytes.to_vec()),
+            Err(error) => refused(&error),
+        },
+        Err(refusal) => refusal.into_response(),
+    }
+}
+
+async fn no_route() -> Response {
+    Refusal {
+        status: StatusCode::NOT_FOUND,
+        code: "no_route",
+        message: "the office has no such route".to_owned(),
+    }
+    .into_response()
+}
+
+/// The job of a path, or the refusal to send.
+fn which(text: &str) -> Result<JobId, Refusal> {
+    text.parse().map_err(|_| Refusal {
+        status: StatusCode::NOT_FOUND,
+        code: "unknown_job",
+        message: "this is not the id of a job".to_owned(),
+    })
+}
+
+/// A body straight from its text, or the refusal to send.
+fn read<T: DeserializeOwned>(body: Result<Bytes, BytesRejection>) -> Result<T, Refusal> {
+    let body = body.map_err(|rejection| match rejection.status() {
+        StatusCode::PAYLOAD_TOO_LARGE => Refusal {
+            status: StatusCode::PAYLOAD_TOO_LARGE,
+            code: "body_too_large",
+            message: "the request is longer than the office reads".to_owned(),
+        },
+        status => Refusal {
+            status,
+            code: "body_not_read",
+            message: rejection.body_text(),
+        },
+    })?;
+    serde_json::from_slice(&body).map_err(|error| Refusal {
+        status: StatusCode::BAD_REQUEST,
+        code: "bad_json",
+        message: error.to_string(),
+    })
+}
+
+/// A request that does not get as far as the office.
+struct Refusal {
+    status: StatusCode,
+    code: &'static str,
+    message: String,
+}
+
+impl IntoResponse for Refusal {
+    fn into_response(self) -> Response {
+        let error = ApiError {
+            code: self.code.to_owned(),
+            message: self.message,
+        };
+        written(self.status, &error)
+    }
+}
+
+fn answer<T: Serialize>(outcome: Result<T, OfficeError>) -> Response {
+    match outcome {
+        Ok(body) => written(StatusCode::OK, &body),
+        Err(error) => refused(&error),
+    }
+}
+
+fn refused(error: &OfficeError) -> Response {
+    let status = match error {
+        OfficeError::Invalid(_) | OfficeError::UnknownValve => StatusCode::UNPROCESSABLE_ENTITY,
+        OfficeError::NumberTaken(_) | OfficeError::NotOpened | OfficeError::RecordMismatch => {
+            StatusCode::CONFLICT
+        }
+        OfficeError::UnknownJob(_) | OfficeError::NotSigned => StatusCode::NOT_FOUND,
+        OfficeError::Unable { .. } => StatusCode::INTERNAL_SERVER_ERROR,
+        OfficeError::Stopping => StatusCode::SERVICE_UNAVAILABLE,
+    };
+    if status == StatusCode::INTERNAL_SERVER_ERROR {
+        tracing::error!(code = error.code(), "{error}");
+    }
+    written(status, &error.to_api())
+}
+
+fn written<T: Serialize>(status: StatusCode, body: &T) -> Response {
+    match serde_json::to_vec(body) {
+        Ok(bytes) => json(status, bytes),
+        Err(error) => {
+            tracing::error!(%error, "an answer could not be written as JSON");
+            StatusCode::INTERNAL_SERVER_ERROR.into_response()
+        }
+    }
+}
+
+fn json(status: StatusCode, bytes: Vec<u8>) -> Response {
+    let headers = [
+        (header::CONTENT_TYPE, HeaderValue::from_static("application/json")),
+        (header::CACHE_CONTROL, HeaderValue::from_static("no-store")),
+    ];
+    (status, headers, bytes).into_response()
+}

@@ -1,0 +1,74 @@
+//! What the office writes into a journal.
+
+use crate::api::{Asked, HandOut};
+use turnwise_core::journal::{
+    Asset, AssetId, Body, EntryId, Grant, JobOpened, ParticularValue, Particulars, PersonId, Request, Role,
+    ValveOnJob, particular,
+};
+use turnwise_core::quantity::Figure;
+
+/// The entries of a job that is handed out, in their order. The first is the opening; the last names a lead
+/// tech.
+pub fn handed_out(job: &HandOut, station: AssetId, valve: AssetId) -> Vec<Body> {
+    let mut bodies = vec![
+        Body::JobOpened(JobOpened {
+            number: trimmed(&job.number),
+            customer: trimmed(&job.customer),
+            site: trimmed(&job.site),
+            station: Asset {
+                id: station,
+                name: trimmed(&job.station),
+            },
+            valves: vec![ValveOnJob {
+                id: valve,
+                name: trimmed(&job.valve),
+                procedure: job.procedure.clone(),
+                size: job.size.clone(),
+            }],
+        }),
+        request(valve, &job.request, Vec::new()),
+    ];
+    let known: [(&str, &Option<Figure>); 4] = [
+        (particular::SPRING_LOW, &job.spring_low),
+        (particular::SPRING_HIGH, &job.spring_high),
+        (particular::SPRING_RATE, &job.spring_rate),
+        (particular::SIZE, &job.size),
+    ];
+    for (name, figure) in known {
+        if let Some(figure) = figure {
+            bodies.push(Body::Particulars(Particulars {
+                asset: valve,
+                name: name.to_owned(),
+                value: ParticularValue::Figure(figure.clone()),
+                replaces: Vec::new(),
+            }));
+        }
+    }
+    let (lead, others): (Vec<_>, Vec<_>) = job.crew.iter().partition(|line| line.role == Role::LeadTech);
+    for line in others.into_iter().chain(lead) {
+        bodies.push(Body::Grant(Grant {
+            person: PersonId::of_name(&line.name),
+            name: trimmed(&line.name),
+            role: line.role,
+            replaces: Vec::new(),
+        }));
+    }
+    bodies
+}
+
+/// What a customer asks, in the place of what stood on the page.
+pub fn request(valve: AssetId, asked: &Asked, replaces: Vec<EntryId>) -> Body {
+    Body::Request(Request {
+        valve,
+        pressure: asked.pressure.clone(),
+        tolerance: asked.tolerance.clone(),
+        datum: trimmed(&asked.datum),
+        asked_by: trimmed(&asked.asked_by),
+        zone_limit: asked.zone_limit.clone(),
+        replaces,
+    })
+}
+
+fn trimmed(words: &str) -> String {
+    words.trim().to_owned()
+}

@@ -1,0 +1,393 @@
+//! What the office promises: a job handed out is whole and durable, a tablet sees the jobs of its person and no
+//! other, and a record is kept if it is the one that was signed.
+
+#![expect(clippy::unwrap_used, reason = "a test that cannot set its scene has failed")]
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use turnwise_core::journal::{
+    ActorId, Body, BootId, DeviceId, Entry, EntryId, JobId, Note, PersonId, Role, SignOff, Told,
+};
+use turnwise_core::link::{DeviceRole, Hello, LinkHost};
+use turnwise_core::quantity::{Figure, Unit};
+use turnwise_core::record::{hex, record};
+use turnwise_core::store::{JournalStore, Seed};
+use turnwise_core::tablet::view::JobStatus;
+use turnwise_office::api::{Asked, ChangeRequest, CrewLine, HandOut};
+use turnwise_office::{OfficeHandle, Options};
+use uuid::Uuid;
+
+fn figure(digits: &str, unit: Unit) -> Figure {
+    Figure {
+        digits: digits.to_owned(),
+        unit,
+    }
+}
+
+fn asked(psi: &str) -> Asked {
+    Asked {
+        pressure: figure(psi, Unit::Psi),
+        tolerance: None,
+        datum: "at the valve".to_owned(),
+        asked_by: "the operator".to_owned(),
+        zone_limit: Some(figure("80", Unit::Psi)),
+    }
+}
+
+fn a_job(number: &str, lead: &str) -> HandOut {
+    HandOut {
+        number: number.to_owned(),
+        customer: "Pine Hollow Water".to_owned(),
+        site: "Mill Road".to_owned(),
+        station: "Vault 7".to_owned(),
+        valve: "Main".to_owned(),
+        procedure: "reducing".to_owned(),
+        size: Some(figure("6", Unit::Inch)),
+        request: asked("55"),
+        spring_low: Some(figure("20", Unit::Psi)),
+        spring_high: Some(figure("105", Unit::Psi)),
+        spring_rate: Some(figure("13.5", Unit::PsiPerTurn)),
+        crew: vec![
+            CrewLine {
+                name: lead.to_owned(),
+                role: Role::LeadTech,
+            },
+            CrewLine {
+                name: "Ben Cole".to_owned(),
+                role: Role::Technician,
+            },
+        ],
+    }
+}
+
+fn an_office(dir: &Path) -> OfficeHandle {
+    OfficeHandle::open(Options::new(dir)).unwrap()
+}
+
+fn hello(person: Option<&str>) -> Hello {
+    let mut hello = Hello::new(
+        DeviceId(Uuid::from_u128(7)),
+        BootId(Uuid::from_u128(8)),
+        DeviceRole::Tablet,
+        "Tablet",
+    );
+    hello.person = person.map(str::to_owned);
+    hello
+}
+
+/// A tablet's store that writes entries by hand.
+struct Tablet {
+    store: JournalStore,
+    _dir: tempfile::TempDir,
+}
+
+impl Tablet {
+    fn new() -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let store = JournalStore::open(dir.path(), Seed::draw().unwrap()).unwrap();
+        Self { store, _dir: dir }
+    }
+
+    async fn fetch(&mut self, office: &OfficeHandle, job: JobId) {
+        let ours = self.store.clock(job).unwrap();
+        for bundle in office.missing(job, &ours).await.unwrap().bundles {
+            self.store.intake(job, &bundle).unwrap();
+        }
+    }
+
+    async fn bring(&mut self, office: &OfficeHandle, job: JobId) {
+        let theirs = office.accepts(&hello(None), job).await.unwrap().unwrap();
+        for bundle in self.store.missing(job, &theirs).unwrap() {
+            office.intake(self.store.device(), job, bundle).await.unwrap();
+        }
+    }
+
+    fn tell(&mut self, job: JobId, by: &str, body: Body) {
+        let entry = Entry {
+            id: EntryId(Uuid::now_v7()),
+            told: Told {
+                by: PersonId::of_name(by),
+                keyed_by: None,
+                device: self.store.device(),
+                boot: self.store.boot(),
+                mono_ms: 1,
+                at: "2026-05-04T09:12:03+02:00".to_owned(),
+                body,
+            },
+        };
+        self.store.append(job, &entry).unwrap();
+    }
+
+    fn note(&mut self, job: JobId, words: &str) {
+        let text = words.to_owned();
+        self.tell(job, "Ben Cole", Body::Note(Note { text, about: None }));
+    }
+
+    fn reaches(&mut self, job: JobId) -> BTreeMap<ActorId, u64> {
+        let clock = self.store.clock(job).unwrap();
+        clock
+            .into_iter()
+            .map(|(actor, reach)| (actor, reach.seq))
+            .collect()
+    }
+
+    /// Signs what is here; `digest` overrides what was shown.
+    fn sign(&mut self, job: JobId, by: &str, digest: Option<&str>) -> String {
+        let state = self.store.state(job).unwrap();
+        let (clock, heads) = (self.reaches(job), self.store.heads(job).unwrap());
+        let record = record(&state, &clock, &heads).unwrap();
+        let body = SignOff {
+            digest: digest.map_or_else(|| record.digest.clone(), str::to_owned),
+            heads: heads.iter().map(|hash| hex(&hash.0)).collect(),
+            clock: clock.iter().map(|(actor, seq)| (hex(&actor.0), *seq)).collect(),
+            revision: 1,
+        };
+        self.tell(job, by, Body::SignOff(body));
+        record.text
+    }
+}
+
+#[tokio::test]
+async fn a_job_handed_out_shows_what_was_asked_and_who_goes() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let job = office.hand_out(a_job(" 2041 ", "Ana Ruiz")).await.unwrap();
+    assert_eq!(job.number, "2041");
+    assert_eq!(job.status, JobStatus::New);
+    let crew: Vec<_> = job
+        .crew
+        .iter()
+        .map(|line| (line.name.as_str(), line.role))
+        .collect();
+    assert_eq!(
+        crew,
+        [("Ana Ruiz", Role::LeadTech), ("Ben Cole", Role::Technician)]
+    );
+    let [request] = job.valves[0].requests.as_slice() else {
+        panic!("one request stands");
+    };
+    assert_eq!(request.value.pressure, figure("55", Unit::Psi));
+    assert_eq!(request.said.by, "Office");
+    assert!(job.missing > 0, "a job that nobody has begun misses everything");
+}
+
+#[tokio::test]
+async fn what_was_handed_out_is_there_after_a_restart() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let first = office.hand_out(a_job("1", "Ana Ruiz")).await.unwrap();
+    let second = office.hand_out(a_job("2", "Ana Ruiz")).await.unwrap();
+    office.close().await;
+    let again = an_office(dir.path());
+    let jobs: Vec<_> = again
+        .home()
+        .await
+        .unwrap()
+        .jobs
+        .into_iter()
+        .map(|job| job.job)
+        .collect();
+    assert_eq!(jobs, [second.job, first.job], "the newest comes first");
+    assert_eq!(again.job(first.job).await.unwrap().entries, first.entries);
+}
+
+#[tokio::test]
+async fn a_closed_office_says_that_it_is_stopping() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    office.close().await;
+    office.close().await;
+    assert_eq!(office.home().await.unwrap_err().code(), "stopping");
+}
+
+#[tokio::test]
+async fn a_number_is_given_once() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap();
+    let refused = office.hand_out(a_job("2041 ", "Ana Ruiz")).await.unwrap_err();
+    assert_eq!(refused.code(), "number_taken");
+    assert_eq!(office.home().await.unwrap().jobs.len(), 1);
+}
+
+#[tokio::test]
+async fn a_refused_job_names_the_field_and_leaves_nothing_behind() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut job = a_job("2041", "Ana Ruiz");
+    job.request.pressure.digits = "fifty".to_owned();
+    let refused = office.hand_out(job).await.unwrap_err().to_api();
+    assert_eq!(refused.code, "bad_figure");
+    assert!(
+        refused.message.starts_with("request.pressure: "),
+        "{}",
+        refused.message
+    );
+    assert!(office.home().await.unwrap().jobs.is_empty());
+}
+
+#[tokio::test]
+async fn a_changed_request_takes_the_place_of_the_one_that_was_shown() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap();
+    let shown = &job.valves[0];
+    let change = ChangeRequest {
+        valve: shown.id,
+        asked: asked("52"),
+        replaces: shown.requests.iter().map(|request| request.said.entry).collect(),
+    };
+    let job = office.change_request(job.job, change).await.unwrap();
+    let pressures: Vec<_> = job.valves[0]
+        .requests
+        .iter()
+        .map(|request| &request.value.pressure)
+        .collect();
+    assert_eq!(pressures, [&figure("52", Unit::Psi)]);
+}
+
+#[tokio::test]
+async fn a_change_made_from_an_old_page_stands_beside_the_newer_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap();
+    let shown = &job.valves[0];
+    let from_the_old_page = |psi| ChangeRequest {
+        valve: shown.id,
+        asked: asked(psi),
+        replaces: shown.requests.iter().map(|request| request.said.entry).collect(),
+    };
+    office
+        .change_request(job.job, from_the_old_page("52"))
+        .await
+        .unwrap();
+    let job = office
+        .change_request(job.job, from_the_old_page("58"))
+        .await
+        .unwrap();
+    assert_eq!(job.valves[0].requests.len(), 2);
+    assert_eq!(job.open_items, 1, "the two requests are a disagreement");
+}
+
+#[tokio::test]
+async fn a_request_for_a_valve_that_is_not_on_the_job_is_refused() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap();
+    let change = ChangeRequest {
+        valve: turnwise_core::journal::AssetId(Uuid::from_u128(1)),
+        asked: asked("52"),
+        replaces: Vec::new(),
+    };
+    let refused = office.change_request(job.job, change.clone()).await.unwrap_err();
+    assert_eq!(refused.code(), "unknown_valve");
+    let nowhere = JobId(Uuid::from_u128(1));
+    assert_eq!(
+        office.change_request(nowhere, change).await.unwrap_err().code(),
+        "unknown_job"
+    );
+}
+
+#[tokio::test]
+async fn a_tablet_sees_the_jobs_of_its_person_and_no_other() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let hers = office.hand_out(a_job("1", "Ana Ruiz")).await.unwrap().job;
+    let others = office.hand_out(a_job("2", "Cem Aydin")).await.unwrap().job;
+    let offered = |person| {
+        let office = office.clone();
+        async move {
+            office
+                .offers(&hello(person))
+                .await
+                .unwrap()
+                .into_keys()
+                .collect::<Vec<_>>()
+        }
+    };
+    assert_eq!(offered(Some("ana ruiz")).await, [hers]);
+    assert_eq!(offered(Some("Ben Cole")).await, [hers, others]);
+    assert!(offered(Some("Somebody Else")).await.is_empty());
+    assert!(offered(None).await.is_empty());
+}
+
+#[tokio::test]
+async fn what_a_tablet_brings_is_taken_even_of_a_job_it_started_itself() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut tablet = Tablet::new();
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap().job;
+    tablet.fetch(&office, job).await;
+    tablet.note(job, "lid lifted");
+    let own = JobId(Uuid::now_v7());
+    tablet.note(own, "no office in reach, begun here");
+    let mut changes = office.changes();
+    changes.mark_unchanged();
+    tablet.bring(&office, job).await;
+    tablet.bring(&office, own).await;
+    assert!(changes.has_changed().unwrap(), "the page is told to look again");
+    assert_eq!(office.job(job).await.unwrap().status, JobStatus::InWork);
+    assert_eq!(office.job(own).await.unwrap_err().code(), "not_opened");
+    assert_eq!(office.home().await.unwrap().jobs.len(), 1);
+}
+
+#[tokio::test]
+async fn a_signed_record_is_kept_byte_for_byte_whatever_comes_later() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut tablet = Tablet::new();
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap().job;
+    assert_eq!(office.signed_record(job).await.unwrap_err().code(), "not_signed");
+    tablet.fetch(&office, job).await;
+    tablet.note(job, "as left 55.0");
+    let signed = tablet.sign(job, "Ana Ruiz", None);
+    tablet.note(job, "a late word");
+    tablet.bring(&office, job).await;
+    let shown = office.job(job).await.unwrap();
+    assert_eq!(shown.status, JobStatus::Signed);
+    let record = shown.record.unwrap();
+    assert!(record.matches);
+    assert_eq!(
+        (record.signed_by.as_str(), record.revision, record.late),
+        ("Ana Ruiz", 1, 1)
+    );
+    let bytes = office.signed_record(job).await.unwrap();
+    assert_eq!(bytes.as_ref(), signed.as_bytes());
+    assert_eq!(turnwise_record::verify_digest(&bytes, &record.digest), Ok(()));
+}
+
+#[tokio::test]
+async fn a_record_that_the_entries_do_not_make_is_a_mismatch() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut tablet = Tablet::new();
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap().job;
+    tablet.fetch(&office, job).await;
+    tablet.sign(job, "Ana Ruiz", Some(&"0".repeat(64)));
+    tablet.bring(&office, job).await;
+    assert!(!office.job(job).await.unwrap().record.unwrap().matches);
+    assert_eq!(
+        office.signed_record(job).await.unwrap_err().code(),
+        "record_mismatch"
+    );
+}
+
+#[tokio::test]
+async fn an_export_has_every_entry_and_its_digest_is_that_of_the_record() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut tablet = Tablet::new();
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap().job;
+    tablet.fetch(&office, job).await;
+    tablet.note(job, "lid lifted");
+    tablet.bring(&office, job).await;
+    let export = office.export(job).await.unwrap();
+    assert!(export.contains("\"lid lifted\"") && export.contains("\"digits\": \"13.5\""));
+    let state = tablet.store.state(job).unwrap();
+    let (clock, heads) = (tablet.reaches(job), tablet.store.heads(job).unwrap());
+    let theirs = record(&state, &clock, &heads).unwrap();
+    assert_eq!(
+        turnwise_record::verify_digest(export.as_bytes(), &theirs.digest),
+        Ok(())
+    );
+}
