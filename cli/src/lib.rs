@@ -1,4 +1,7 @@
 //! The turnwise command as a library, so that tests can run what the command runs.
 
 pub mod calc;
+pub mod demo;
+pub mod office;
 pub mod shell;
+pub mod tablet;

@@ -28,9 +28,15 @@ pub async fn changes(
                 Some(Ok(Message::Ping(_) | Message::Pong(_))) => {}
                 _ => break,
             },
-            _ = stopping.wait_for(|stopping| *stopping) => break,
+            () = stopped(&mut stopping) => break,
         }
     }
     // The page may be gone already; there is nobody to tell.
     let _ = socket.send(Message::Close(None)).await;
+}
+
+/// Returns when the server stops, or is gone.
+async fn stopped(stopping: &mut watch::Receiver<bool>) {
+    // An error means that the server is gone.
+    let _ = stopping.wait_for(|stopping| *stopping).await;
 }

@@ -5,12 +5,12 @@
 //! `Origin`, where a browser sends one, must be this server too, and every request for data carries the token
 //! of this start, which only whoever read the address line has.
 
-use super::answer::refusal;
+use super::answer::Refusal;
 use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware::Next;
-use axum::response::Response;
+use axum::response::{IntoResponse, Response};
 use std::fmt;
 use std::net::SocketAddr;
 use std::sync::Arc;
@@ -139,7 +139,13 @@ pub async fn guard(State(guard): State<Arc<Guard>>, request: Request<Body>, next
                 "origin_refused" => "this request comes from another page",
                 _ => "the start token is missing or is not the one of this start",
             };
-            refusal(status, code, message)
+            let message = message.to_owned();
+            Refusal {
+                status,
+                code,
+                message,
+            }
+            .into_response()
         }
     }
 }

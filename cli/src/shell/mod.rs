@@ -5,10 +5,12 @@ mod answer;
 mod assets;
 mod changes;
 mod guard;
+mod link;
 mod serve;
 
-pub use answer::{BODY_LIMIT, command_error, json, refusal};
+pub use answer::{BODY_LIMIT, Refusal, command_error, json, read};
 pub use assets::{Page, asset};
 pub use changes::changes;
 pub use guard::{Guard, Token, guard};
+pub use link::{Links, either, link};
 pub use serve::{ListenError, Server, Serving, stop_asked};

@@ -1,0 +1,48 @@
+//! `turnwise demo`: an office and two tablets on one machine, with links that can be cut.
+
+pub mod crew;
+pub mod hand;
+mod live;
+pub mod once;
+pub mod proof;
+pub mod proxy;
+pub mod scenario;
+mod valve;
+mod walk;
+
+use anyhow::Context;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// How the demo is run.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Options {
+    /// Run the whole job by script, print one JSON summary, and succeed only if everything holds.
+    #[arg(long)]
+    pub once: bool,
+    /// Keep the data, and the exported job, in this folder.
+    #[arg(long)]
+    pub keep: Option<PathBuf>,
+}
+
+/// Runs the demo.
+pub async fn run(options: Options) -> anyhow::Result<ExitCode> {
+    let temporary = tempfile::tempdir().context("there is no room for the demo's data")?;
+    let dir = options.keep.as_deref().unwrap_or(temporary.path());
+    if options.once {
+        let done = once::main_job(dir).await?;
+        if options.keep.is_some() {
+            std::fs::write(dir.join("export.json"), &done.export).context("the export cannot be written")?;
+        }
+        println!("{}", serde_json::to_string(&done.summary)?);
+        for (what, _) in done.summary.checked.iter().filter(|(_, held)| !**held) {
+            eprintln!("does not hold: {what}");
+        }
+        return Ok(if done.summary.holds {
+            ExitCode::SUCCESS
+        } else {
+            ExitCode::FAILURE
+        });
+    }
+    live::run(dir).await
+}
