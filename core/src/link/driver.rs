@@ -154,8 +154,11 @@ struct Errands<H: LinkHost> {
     /// The newest that the peer said of each job; one is written down at a time.
     stored: BTreeMap<JobId, Clock>,
     writing_down: bool,
-    /// Jobs that changed; one is looked up at a time.
+    /// Whether all that the peer may see is to be looked up.
+    offers_due: bool,
+    /// Jobs that changed since.
     changed: BTreeSet<JobId>,
+    /// One look-up at a time, of all or of one job, so that an older answer never comes after a newer one.
     looking_up: bool,
 }
 
@@ -177,6 +180,7 @@ impl<H: LinkHost> Errands<H> {
             taking_in: false,
             stored: BTreeMap::new(),
             writing_down: false,
+            offers_due: false,
             changed: BTreeSet::new(),
             looking_up: false,
         }
@@ -229,12 +233,10 @@ impl<H: LinkHost> Errands<H> {
                 self.host.peer_seen(&peer, state);
                 self.peer = Some(peer);
             }
-            Effect::AskOffers(peer) => self.start(async move {
-                Done::Told(Some(match host.offers(&peer).await {
-                    Ok(offers) => Input::Offers(offers),
-                    Err(Unable { code }) => Input::Unable { code },
-                }))
-            }),
+            Effect::AskOffers(_) => {
+                self.offers_due = true;
+                self.look_up_next();
+            }
             Effect::AskAccepts(jobs) => {
                 let Some(peer) = self.peer.clone() else { return };
                 self.start(async move {

@@ -10,7 +10,7 @@ use crate::link::clock::{Digest, digest, digest_all, merge};
 use crate::link::{
     BUNDLE_LIMIT, Bundle, ClockAnswer, CloseReason, DEAD_AFTER_MS, Fault, HEARTBEAT_MS, Hello, JOBS_AT_ONCE,
     JobClock, MAX_JOBS, MAX_REACHES, Message, OFFERS_A_FRAME, Offer, PROTOCOL, Ping, REACHES_A_BUNDLE,
-    SHORT_LIST, Stored, Summary, WINDOW,
+    SHORT_LIST, Stored, Summary, WINDOW, WORD_BYTES,
 };
 use serde_bytes::ByteArray;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -44,6 +44,9 @@ pub(super) struct Linked {
 }
 
 type Step = Result<(), CloseReason>;
+
+/// A hello said anew makes the host look through all jobs, so it counts as many bytes: a few a second are enough.
+const HELLO_WEIGHS: usize = 1_000 * WORD_BYTES;
 
 impl Linked {
     /// `unflushed` are the lengths of the frames sent so far that the socket has not taken.
@@ -145,7 +148,10 @@ impl Linked {
             self.allowance.spend(now.mono_ms, frame.len())?;
         }
         match message {
-            Message::Hello(hello) => self.hello_again(hello, out),
+            Message::Hello(hello) => {
+                self.allowance.spend(now.mono_ms, HELLO_WEIGHS)?;
+                self.hello_again(hello, out)
+            }
             Message::Summary(summary) => {
                 self.their_summary = Some(summary.digest.into_array());
                 self.compare_summaries(out)
@@ -177,8 +183,12 @@ impl Linked {
         if (hello.device, hello.boot) != (self.peer.device, self.peer.boot) {
             return Err(Fault::IdentityChanged.into());
         }
-        self.peer = hello.clone();
-        out.push(Effect::PeerSeen(hello));
+        if hello != self.peer {
+            self.peer = hello.clone();
+            out.push(Effect::PeerSeen(hello.clone()));
+            // Another person may see other jobs.
+            out.push(Effect::AskOffers(hello));
+        }
         Ok(())
     }
 
@@ -288,7 +298,7 @@ impl Linked {
             for (job, clock) in offers {
                 self.local_change(job, &clock, out)?;
             }
-            return Ok(());
+            return self.reconcile_listed(out);
         }
         let mut digests = BTreeMap::new();
         for (job, clock) in offers {
@@ -312,13 +322,7 @@ impl Linked {
             self.send_list(out)?;
         }
         self.compare_summaries(out)?;
-        let listed: Vec<JobId> = self
-            .jobs
-            .iter()
-            .filter(|(_, exchange)| exchange.their_digest.is_some())
-            .map(|(job, _)| *job)
-            .collect();
-        self.reconcile(&listed, out)?;
+        self.reconcile_listed(out)?;
         for (job, clock) in std::mem::take(&mut self.early) {
             self.local_change(job, &clock, out)?;
         }
@@ -477,6 +481,17 @@ impl Linked {
             self.say(&Message::Offer(Offer { jobs: jobs.to_vec() }), out)?;
         }
         Ok(())
+    }
+
+    /// Compares what both sides have said of every job that the peer listed.
+    fn reconcile_listed(&mut self, out: &mut Vec<Effect>) -> Step {
+        let listed: Vec<JobId> = self
+            .jobs
+            .iter()
+            .filter(|(_, exchange)| exchange.their_digest.is_some())
+            .map(|(job, _)| *job)
+            .collect();
+        self.reconcile(&listed, out)
     }
 
     /// Compares what both sides have said of these jobs.

@@ -308,6 +308,24 @@ fn one_that_talks_without_end_is_dropped() {
 }
 
 #[test]
+fn one_that_says_hello_over_and_over_is_dropped_before_it_costs_much() {
+    let mut victim = Victim::linked();
+    let mut looked_through = 0;
+    for at in 0..100 {
+        let mut other = hello(2);
+        other.person = Some(format!("Person {at}"));
+        victim.hear(&Message::Hello(other));
+        looked_through = victim
+            .effects
+            .iter()
+            .filter(|effect| matches!(effect, Effect::AskOffers(_)))
+            .count();
+    }
+    victim.dropped_for(Fault::TooMuch);
+    assert!(looked_through < 20);
+}
+
+#[test]
 fn one_that_lists_jobs_without_end_is_dropped() {
     let mut victim = Victim::linked();
     victim.accepts = false;

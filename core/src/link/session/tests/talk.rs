@@ -247,6 +247,31 @@ fn another_person_at_the_same_tablet_is_told() {
 }
 
 #[test]
+fn another_person_is_offered_what_they_may_see() {
+    let mut world = pair();
+    world.devices[0].only_for.insert(job(1), "Ana");
+    world.append(0, job(1));
+    world.append(0, job(2));
+    world.connect(0);
+    world.settle();
+    assert!(!world.devices[1].jobs.contains_key(&job(1)));
+    let mut me = hello(2);
+    me.person = Some("Ana".to_owned());
+    world.tell(0, 1, Input::Me(me));
+    world.settle();
+    assert_eq!(world.devices[0].jobs, world.devices[1].jobs);
+    world.append(0, job(1));
+    world.settle();
+    assert_eq!(world.devices[0].jobs, world.devices[1].jobs);
+    // And once she has handed the tablet on, no more of it.
+    world.tell(0, 1, Input::Me(hello(2)));
+    world.settle();
+    world.append(0, job(1));
+    world.settle();
+    assert_eq!(world.devices[1].jobs[&job(1)].len(), 2);
+}
+
+#[test]
 fn clocks_that_differ_are_measured_from_both_sides() {
     let mut world = pair();
     world.devices[1].ahead_ms = 240_000;

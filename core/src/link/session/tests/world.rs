@@ -117,6 +117,8 @@ pub(super) struct Device {
     pub(super) jobs: BTreeMap<JobId, Rows>,
     /// Jobs that nobody is offered.
     pub(super) kept_back: BTreeSet<JobId>,
+    /// Jobs that only a peer used by this person is offered.
+    pub(super) only_for: BTreeMap<JobId, &'static str>,
     /// Whether it takes jobs that it does not hold.
     pub(super) takes_new: bool,
     /// What each peer said it made durable.
@@ -164,6 +166,7 @@ impl World {
                 hello: hello(at as u128 + 1),
                 jobs: BTreeMap::new(),
                 kept_back: BTreeSet::new(),
+                only_for: BTreeMap::new(),
                 takes_new: true,
                 stored: BTreeMap::new(),
                 brought_again: 0,
@@ -179,6 +182,18 @@ impl World {
             pairs: pairs.to_vec(),
             hold_commits: false,
         }
+    }
+
+    fn may_see(&self, device: usize, peer: &Hello, job: JobId) -> bool {
+        let device = &self.devices[device];
+        let meant = device.only_for.get(&job);
+        !device.kept_back.contains(&job) && meant.is_none_or(|name| peer.person.as_deref() == Some(name))
+    }
+
+    fn offers(&self, device: usize, peer: &Hello) -> BTreeMap<JobId, Clock> {
+        let jobs = self.devices[device].jobs.iter();
+        let seen = jobs.filter(|(job, _)| self.may_see(device, peer, **job));
+        seen.map(|(job, rows)| (*job, rows.clock())).collect()
     }
 
     pub(super) fn id(&self, device: usize) -> DeviceId {
@@ -326,16 +341,15 @@ impl World {
     }
 
     fn changed(&mut self, device: usize, job: JobId) {
-        if self.devices[device].kept_back.contains(&job) {
-            return;
-        }
-        let clock = self.clock(device, job);
         for (link, end) in self.ends() {
-            let here = self.links[link]
-                .as_ref()
-                .is_some_and(|ends| ends[end].device == device && ends[end].session.peer().is_some());
-            if here {
-                let clock = clock.clone();
+            let Some(ends) = &self.links[link] else { continue };
+            let peer = ends[end]
+                .session
+                .peer()
+                .filter(|_| ends[end].device == device)
+                .cloned();
+            if peer.is_some_and(|peer| self.may_see(device, &peer, job)) {
+                let clock = self.clock(device, job);
                 self.tell(link, end, Input::LocalChange { job, clock });
             }
         }
@@ -352,21 +366,17 @@ impl World {
                 wall_ms: i64::try_from(self.now_ms).unwrap() + self.devices[here].ahead_ms,
             };
             for effect in ends[end].session.handle(now, input) {
+                if let Effect::AskOffers(peer) = &effect {
+                    inputs.push_back(Input::Offers(self.offers(here, peer)));
+                }
+                let Some(ends) = &mut self.links[link] else { return };
                 let device = &mut self.devices[here];
                 match effect {
                     Effect::Send(frame) => {
                         ends[1 - end].wire.push_back(frame);
                         inputs.push_back(Input::Flushed(1));
                     }
-                    Effect::PeerSeen(_) => {}
-                    Effect::AskOffers(_) => {
-                        let offered = device
-                            .jobs
-                            .iter()
-                            .filter(|(job, _)| !device.kept_back.contains(job));
-                        let offers = offered.map(|(job, rows)| (*job, rows.clock())).collect();
-                        inputs.push_back(Input::Offers(offers));
-                    }
+                    Effect::PeerSeen(_) | Effect::AskOffers(_) => {}
                     Effect::AskAccepts(jobs) => {
                         let clock = |job: &JobId| device.jobs.get(job).map(Rows::clock).unwrap_or_default();
                         let taken = jobs.iter().filter(|_| device.takes_new);
