@@ -3,5 +3,6 @@
 pub mod appender;
 pub mod dice;
 pub mod entries;
+pub mod link;
 pub mod mount;
 pub mod strace;

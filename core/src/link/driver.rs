@@ -144,6 +144,10 @@ where
 }
 
 /// What the host is asked to do for a link, and what of it is under way.
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "three queues, each at work or not, and one look-up that is due"
+)]
 struct Errands<H: LinkHost> {
     host: H,
     peer: Option<Hello>,
@@ -330,11 +334,18 @@ impl<H: LinkHost> Errands<H> {
         if self.looking_up {
             return;
         }
+        let host = self.host.clone();
+        if std::mem::take(&mut self.offers_due) {
+            self.looking_up = true;
+            // Each job is looked up in its newest state, so what changed until now is covered.
+            self.changed.clear();
+            self.start(async move { Done::LookedUp(host.offers(&peer).await.map(Input::Offers)) });
+            return;
+        }
         let Some(job) = self.changed.pop_first() else {
             return;
         };
         self.looking_up = true;
-        let host = self.host.clone();
         self.start(async move {
             Done::LookedUp(host.offer(&peer, job).await.map(|clock| match clock {
                 Some(clock) => Input::LocalChange { job, clock },

@@ -1,11 +1,13 @@
 //! The link's limits, each with its reason. Where no reason is given by a measurement or a source, it is a
 //! choice made for crews of a few tablets on a weak local network.
 
+use crate::journal::limits::FRAME_LIMIT;
+
 /// The version of the protocol. Two sides talk only if it is the same.
 pub const PROTOCOL: u32 = 1;
 
 /// The largest bundle of changes, in bytes: what the journal's intake takes at once.
-pub const BUNDLE_LIMIT: usize = 64 * 1024;
+pub const BUNDLE_LIMIT: usize = FRAME_LIMIT;
 
 /// The largest frame, in bytes: a bundle and what is said around it. A socket refuses longer ones unread.
 pub const FRAME_CAP: usize = BUNDLE_LIMIT + 16 * 1024;

@@ -416,6 +416,12 @@ impl Linked {
     // ---- What follows --------------------------------------------------------------------------------------
 
     fn tick(&mut self, now: Moment, out: &mut Vec<Effect>) -> Step {
+        if now.mono_ms >= self.next_tick() + HEARTBEAT_MS {
+            // This side slept or was held up, and may have heard nothing because of that: the peer has until its
+            // next heartbeat.
+            let grace_ms = (now.mono_ms + HEARTBEAT_MS).saturating_sub(DEAD_AFTER_MS);
+            self.heard_ms = self.heard_ms.max(grace_ms);
+        }
         if now.mono_ms >= self.heard_ms + DEAD_AFTER_MS {
             return Err(Fault::Silent.into());
         }

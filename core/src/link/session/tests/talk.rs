@@ -312,6 +312,23 @@ fn a_half_open_link_is_given_up_by_the_side_that_hears_nothing() {
 }
 
 #[test]
+fn a_side_that_slept_gives_the_peer_until_its_next_heartbeat() {
+    let mut world = linked();
+    // Both slept; what the other sent meanwhile is still on the wire when they look at the time.
+    world.pass(60_000);
+    assert_eq!(world.end(0, 0).closed, None);
+    world.settle();
+    world.pass(2_000);
+    world.settle();
+    assert_eq!(world.end(0, 0).closed, None);
+    // One that stays silent is given up then.
+    world.pass(60_000);
+    while world.deliver(0, 1) {}
+    world.pass(2_000);
+    assert_eq!(world.end(0, 0).closed, Some(CloseReason::Faulted(Fault::Silent)));
+}
+
+#[test]
 fn a_side_that_is_stopped_says_so() {
     let mut world = linked();
     world.tell(0, 0, Input::Stop);
