@@ -7,10 +7,10 @@ use super::initials::everybody_initialled;
 use super::limits::{
     CARBON_MONOXIDE_MOST, FLAMMABLE_MOST, HYDROGEN_SULPHIDE_MOST, OXYGEN_LEAST, OXYGEN_MOST, VENTED_WITHIN,
 };
-use super::scene::{Scene, newest};
+use super::scene::{Said, Scene, newest};
 use crate::journal::{
     AtmosphereTest, Body, Duty, FlowProof, Folded, Gauge, Level, Outcome, ParticularValue, PersonId,
-    Position, Register, particular,
+    Position, Reading, Register, particular,
 };
 use crate::quantity::{Figure, GaugePressure, Turns, Unit};
 
@@ -112,18 +112,18 @@ impl<'a> Scene<'_, 'a> {
     fn read(&self, wanted: &ReadingIs) -> bool {
         let standing = self.requests();
         let seen = self.to_be_seen(&wanted.after);
-        let fits = |folded: &Folded, reading: &crate::journal::Reading| {
-            reading.point == wanted.point
-                && wanted.purpose.is_none_or(|purpose| reading.purpose == purpose)
+        let fits = |folded: &Folded, reading: &Reading| {
+            wanted.purpose.is_none_or(|purpose| reading.purpose == purpose)
                 && wanted.water.is_none_or(|water| reading.water == water)
                 && seen.by(folded)
+                && (!wanted.names_gauge || reading.gauge.is_some())
                 && (!wanted.names_request
                     || reading
                         .request
                         .is_some_and(|named| standing.iter().any(|(id, _)| *id == named)))
         };
         let enough = self
-            .readings()
+            .readings_at(&wanted.point)
             .into_iter()
             .filter(|(folded, reading)| fits(folded, reading))
             .take(wanted.count)
@@ -194,26 +194,24 @@ impl<'a> Scene<'_, 'a> {
 
     /// The highest of the newest readings that the zone's limit counts for, if it is over it. Readings beside
     /// one another all count: which came first, nobody can say.
-    pub(super) fn over_limit(&self) -> Option<(&'a Folded, &'a crate::journal::Reading)> {
-        let (_, limit) = self.zone_limit()?;
-        let readings = self.readings();
-        let mut over = Vec::new();
-        for point in self.pool.procedure.points.iter().filter(|point| point.zone) {
-            let there = readings
-                .iter()
-                .copied()
-                .filter(|(_, reading)| reading.point == point.id);
-            let readable = there.filter(|(_, reading)| pressure(&reading.figure).is_some());
-            for (folded, reading) in newest(readable) {
-                if let Some(read) = pressure(&reading.figure).filter(|read| *read > limit) {
-                    over.push((read, folded, reading));
+    pub(super) fn over_limit(&self) -> Option<Said<'a, Reading>> {
+        *self.over_limit.get_or_init(|| {
+            let (_, limit) = self.zone_limit()?;
+            let mut over = Vec::new();
+            for point in self.pool.procedure.points.iter().filter(|point| point.zone) {
+                let mut readable = self.readings_at(&point.id);
+                readable.retain(|(_, reading)| pressure(&reading.figure).is_some());
+                for said in newest(readable.into_iter()) {
+                    if let Some(read) = pressure(&said.1.figure).filter(|read| *read > limit) {
+                        over.push((read, said));
+                    }
                 }
             }
-        }
-        let worst = over
-            .into_iter()
-            .max_by(|a, b| a.0.in_psi().total_cmp(&b.0.in_psi()))?;
-        Some((worst.1, worst.2))
+            let worst = over
+                .into_iter()
+                .max_by(|a, b| a.0.in_psi().total_cmp(&b.0.in_psi()))?;
+            Some(worst.1)
+        })
     }
 
     fn gauges(&self) -> Vec<&'a Gauge> {

@@ -10,6 +10,7 @@
 mod built_in;
 mod check;
 mod close;
+mod code;
 mod condition;
 mod error;
 mod file;
@@ -20,6 +21,7 @@ mod mark;
 mod model;
 mod parse;
 mod scene;
+mod step_table;
 mod text;
 mod walk;
 mod watch;

@@ -1,8 +1,9 @@
 //! From two files to one checked procedure.
 
 use super::check::check;
-use super::file::{At, CommonFile, PhaseTable, Placed, ProcedureFile, Source, conditions, text};
+use super::file::{At, CommonFile, PhaseTable, ProcedureFile, Source, conditions, text};
 use super::model::{Phase, Procedure};
+use super::step_table::Placed;
 use super::{Fault, ProcedureError, Text};
 use toml::Spanned;
 

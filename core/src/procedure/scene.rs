@@ -6,7 +6,8 @@ use crate::journal::{
     AssetId, AtmosphereTest, Body, EntryId, FlowEvidence, Folded, JobState, Outcome, ParticularValue,
     Position, Reading, Register, Request, ScrewMove, StepMark, particular,
 };
-use std::collections::BTreeSet;
+use std::cell::OnceCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The entries about one valve and its chamber, sorted out once for many looks.
 pub(super) struct Pool<'a> {
@@ -14,7 +15,8 @@ pub(super) struct Pool<'a> {
     pub procedure: &'a Procedure,
     pub valve: AssetId,
     pub station: Option<AssetId>,
-    readings: Vec<(&'a Folded, &'a Reading)>,
+    /// By point, in fold order.
+    readings: BTreeMap<&'a str, Vec<Said<'a, Reading>>>,
     moves: Vec<(&'a Folded, &'a ScrewMove)>,
     flows: Vec<(&'a Folded, &'a FlowEvidence)>,
     air: Vec<(&'a Folded, &'a AtmosphereTest)>,
@@ -30,7 +32,7 @@ impl<'a> Pool<'a> {
             procedure,
             valve,
             station,
-            readings: Vec::new(),
+            readings: BTreeMap::new(),
             moves: Vec::new(),
             flows: Vec::new(),
             air: Vec::new(),
@@ -40,7 +42,9 @@ impl<'a> Pool<'a> {
         let effective = state.entries.iter().filter(|folded| folded.no_effect.is_none());
         for folded in effective {
             match &folded.entry.told.body {
-                Body::Reading(it) if it.asset == valve => pool.readings.push((folded, it)),
+                Body::Reading(it) if it.asset == valve => {
+                    pool.readings.entry(&it.point).or_default().push((folded, it));
+                }
                 Body::ScrewMove(it) if it.asset == valve => pool.moves.push((folded, it)),
                 Body::FlowEvidence(it) if it.asset == valve => pool.flows.push((folded, it)),
                 Body::AtmosphereTest(it) if it.asset == valve || Some(it.asset) == station => {
@@ -60,6 +64,8 @@ impl<'a> Pool<'a> {
             pool: self,
             cut: None,
             refused: BTreeSet::new(),
+            newest_moves: OnceCell::new(),
+            over_limit: OnceCell::new(),
         }
     }
 
@@ -69,6 +75,8 @@ impl<'a> Pool<'a> {
             pool: self,
             cut: Some(entry),
             refused: BTreeSet::new(),
+            newest_moves: OnceCell::new(),
+            over_limit: OnceCell::new(),
         }
     }
 }
@@ -79,6 +87,8 @@ pub(super) struct Scene<'p, 'a> {
     cut: Option<&'a Folded>,
     /// Marks that count for nothing: they went over a hard stop.
     pub refused: BTreeSet<EntryId>,
+    newest_moves: OnceCell<Vec<&'a Folded>>,
+    pub(super) over_limit: OnceCell<Option<Said<'a, Reading>>>,
 }
 
 /// An entry with what it says.
@@ -103,9 +113,13 @@ impl<'a> Scene<'_, 'a> {
         live.copied().collect()
     }
 
-    /// The readings that nobody took back, in fold order.
-    pub(super) fn readings(&self) -> Vec<Said<'a, Reading>> {
-        self.live(&self.pool.readings)
+    /// The readings at a point that nobody took back, in fold order.
+    pub(super) fn readings_at(&self, point: &str) -> Vec<Said<'a, Reading>> {
+        self.pool
+            .readings
+            .get(point)
+            .map(|all| self.live(all))
+            .unwrap_or_default()
     }
 
     /// The turns that nobody took back, in fold order.
@@ -142,10 +156,10 @@ impl<'a> Scene<'_, 'a> {
     /// The newest readings at a point: those that no other reading's writer there had seen. None where one of
     /// them was taken back, since that brings no older one back.
     pub(super) fn newest_at(&self, point: &str) -> Option<Vec<Said<'a, Reading>>> {
-        let there = self.pool.readings.iter().copied();
-        self.known(newest(there.filter(|(folded, reading)| {
-            reading.point == point && self.there(folded)
-        })))
+        let all = self.pool.readings.get(point)?;
+        self.known(newest(
+            all.iter().copied().filter(|(folded, _)| self.there(folded)),
+        ))
     }
 
     /// The newest tests of the air at a level, as [`Scene::newest_at`].
@@ -314,13 +328,12 @@ impl<'a> Scene<'_, 'a> {
         for after in after {
             match after {
                 // Who saw the newest saw what those had seen.
-                After::LastMove => {
-                    entries.extend(
-                        newest(self.moves().into_iter())
-                            .into_iter()
-                            .map(|(moved, _)| moved),
-                    );
-                }
+                After::LastMove => entries.extend(self.newest_moves.get_or_init(|| {
+                    newest(self.moves().into_iter())
+                        .into_iter()
+                        .map(|(moved, _)| moved)
+                        .collect()
+                })),
                 After::Step(id) => {
                     let marks = self.marks(id);
                     let settled = !marks.is_empty()

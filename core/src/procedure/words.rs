@@ -266,6 +266,9 @@ fn reading_words(procedure: &Procedure, reading: &ReadingIs) -> Text {
             &Text::new(", for the request that stands", ", según el pedido vigente"),
         );
     }
+    if reading.names_gauge {
+        words = join(&words, &Text::new(", with its gauge", ", con su manómetro"));
+    }
     join(&words, &after_words(procedure, &reading.after))
 }
 

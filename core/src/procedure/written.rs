@@ -45,7 +45,7 @@ pub(super) struct Written {
     after: Option<OneOrMany>,
     count: Option<u8>,
     within: Option<WithinWord>,
-    names: Option<NamesWord>,
+    names: Option<Vec<NamesWord>>,
     checked: Option<CheckedWord>,
     sense: Option<SenseWord>,
 }
@@ -68,7 +68,7 @@ words! {
     InitialsWord { Everybody }
     DisagreementsWord { Settled }
     WithinWord { ZoneLimit }
-    NamesWord { StandingRequest }
+    NamesWord { StandingRequest, Gauge }
     CheckedWord { Before, After }
     SenseWord { In, Out, Any }
 }
@@ -129,15 +129,7 @@ impl Written {
                     LineUpWord::Normal => LineUpIs::Normal,
                 },
             },
-            reading => |point| Condition::Reading(ReadingIs {
-                point,
-                purpose: self.purpose.take(),
-                water: self.water.take(),
-                after: self.after(),
-                count: self.count.take().map_or(1, usize::from),
-                within_limit: self.within.take().is_some(),
-                names_request: self.names.take().is_some(),
-            }),
+            reading => |point| self.reading(point),
             zero => |point| Condition::Zero { point, after: self.after() },
             flow => |_| Condition::Flow,
             particular => |name| Condition::Particular { name, is: self.is.take() },
@@ -189,6 +181,22 @@ impl Written {
             Some(key) => Err(format!("`{key}` means nothing in `{}`", condition.code())),
             None => nothing_empty(condition),
         }
+    }
+
+    fn reading(&mut self, point: String) -> Condition {
+        let names = self.names.take().unwrap_or_default();
+        Condition::Reading(ReadingIs {
+            point,
+            purpose: self.purpose.take(),
+            water: self.water.take(),
+            after: self.after(),
+            count: self.count.take().map_or(1, usize::from),
+            within_limit: self.within.take().is_some(),
+            names_request: names
+                .iter()
+                .any(|name| matches!(name, NamesWord::StandingRequest)),
+            names_gauge: names.iter().any(|name| matches!(name, NamesWord::Gauge)),
+        })
     }
 
     fn word(&mut self) -> Result<String, String> {

@@ -8,7 +8,7 @@ use crate::journal::{
 };
 use crate::procedure::{Procedure, Procedures, Walk, may_mark, walk};
 use crate::quantity::{Figure, Unit};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use uuid::Uuid;
 
 pub const VALVE: AssetId = AssetId(Uuid::from_u128(0xa1));
@@ -24,7 +24,12 @@ pub fn psi(digits: &str) -> Figure {
 }
 
 pub fn built_in(id: &str) -> Procedure {
-    Procedures::built_in().unwrap().get(id).unwrap().clone()
+    static READ_ONCE: OnceLock<Procedures> = OnceLock::new();
+    READ_ONCE
+        .get_or_init(|| Procedures::built_in().unwrap())
+        .get(id)
+        .unwrap()
+        .clone()
 }
 
 /// One tablet and the person who holds it.
@@ -191,7 +196,7 @@ impl Tablet {
             point: point.to_owned(),
             place: None,
             figure: figure(digits, unit),
-            gauge: None,
+            gauge: Some("G-2".to_owned()),
             purpose,
             water: self.water,
             request,
@@ -350,6 +355,11 @@ impl Tablet {
 
     pub fn chooses(&mut self, step: &str, answer: &str) -> EntryId {
         self.marks(step, Outcome::Chosen(answer.to_owned()), None)
+    }
+
+    /// Answers a question before its turn, with every need overridden.
+    pub fn chooses_anyway(&mut self, step: &str, answer: &str) -> EntryId {
+        self.forces(step, Outcome::Chosen(answer.to_owned()), &[], Some("out of turn"))
     }
 
     pub fn leaves_out(&mut self, step: &str, reason: &str) -> EntryId {

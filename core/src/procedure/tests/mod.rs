@@ -3,10 +3,12 @@
 mod closing;
 mod content;
 mod crew;
+mod evidence;
 mod files;
 mod initials;
 mod marking;
 mod order;
+mod stages;
 mod stops;
 mod walking;
 mod watching;
