@@ -259,7 +259,8 @@ impl Hand {
             point: point.to_owned(),
             place: None,
             figure: figure.clone(),
-            gauge: None,
+            // The two gauges of the run are named after their points.
+            gauge: matches!(point, "inlet" | "outlet").then(|| format!("G-{point}")),
             purpose,
             water,
             request,
