@@ -5,6 +5,7 @@ const PLACES: Route[] = [
   { at: "home" },
   { at: "job", job: "0190", screen: "setting" },
   { at: "job", job: "0190", screen: "steps", valve: "v 1", procedure: "reducing", step: "bleed/air" },
+  { at: "job", job: "0190", screen: "readings", want: "reading:outlet:as_found", back: "steps", step: "as_found.pressures" },
 ];
 
 test.each(PLACES)("the address of $at leads back to it", (place) => {

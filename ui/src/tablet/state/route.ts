@@ -14,7 +14,13 @@ export interface JobRoute {
   readonly valve?: string;
   readonly procedure?: string;
   readonly step?: string;
+  /** What is to be put right here, by the code of the condition that misses it. */
+  readonly want?: string;
+  /** Where to go once it is. */
+  readonly back?: ScreenName;
 }
+
+const TOLD = ["valve", "procedure", "step", "want"] as const;
 
 export type Route = { readonly at: "home" } | JobRoute;
 
@@ -25,18 +31,22 @@ export function readRoute(hash: string): Route {
   const known = screenNamed(screen ?? "");
   if (place !== "job" || !job || known === null) return { at: "home" };
   const told = new URLSearchParams(query);
-  const part = (name: "valve" | "procedure" | "step"): Record<string, string> => {
+  const part = (name: (typeof TOLD)[number]): Record<string, string> => {
     const value = told.get(name);
     return value ? { [name]: value } : {};
   };
-  return { at: "job", job: decodeURIComponent(job), screen: known, ...part("valve"), ...part("procedure"), ...part("step") };
+  const back = screenNamed(told.get("back") ?? "");
+  return {
+    at: "job", job: decodeURIComponent(job), screen: known,
+    ...part("valve"), ...part("procedure"), ...part("step"), ...part("want"), ...(back === null ? {} : { back }),
+  };
 }
 
 /** The address of a place. */
 export function writeRoute(route: Route): string {
   if (route.at === "home") return "#/";
   const told = new URLSearchParams();
-  for (const name of ["valve", "procedure", "step"] as const) {
+  for (const name of [...TOLD, "back"] as const) {
     const value = route[name];
     if (value) told.set(name, value);
   }

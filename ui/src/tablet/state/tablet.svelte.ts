@@ -7,9 +7,10 @@ import type { Command } from "../../generated/Command";
 import type { HomeView } from "../../generated/HomeView";
 import type { JobHead } from "../../generated/JobHead";
 import type { Person } from "../../generated/Person";
+import type { PointView } from "../../generated/PointView";
 import type { Query } from "../../generated/Query";
 import type { ScreenView } from "../../generated/ScreenView";
-import { type JobRoute, type Route, readRoute, writeRoute } from "./route";
+import { type JobRoute, type Route, type ScreenName, readRoute, writeRoute } from "./route";
 import { type Trouble, troubleOf } from "./trouble";
 
 /** How many entries the story shows at first, and how many more at each press. */
@@ -78,8 +79,8 @@ export class Tablet {
   /** Begins to listen. Returns what ends it. */
   start(): () => void {
     const moved = (): void => {
-      this.#route = readRoute(location.hash);
-      void this.refresh();
+      // What `go` began is known already; this is for the browser's own back and forward, and for links.
+      if (writeRoute(this.#route) !== location.hash) this.#enter(readRoute(location.hash));
     };
     window.addEventListener("hashchange", moved);
     const unsubscribe = this.#bridge.subscribe(() => void this.refresh());
@@ -91,11 +92,7 @@ export class Tablet {
   }
 
   go(route: Route): void {
-    if (route.at === "home" || this.#route.at === "home" || this.#route.job !== route.job) {
-      this.#caller = null;
-      this.#shown = null;
-      this.#story = STORY_PAGE;
-    }
+    this.#enter(route);
     location.hash = writeRoute(route);
   }
 
@@ -104,6 +101,24 @@ export class Tablet {
     if (this.#route.at !== "job") return;
     const valve = place.valve ?? this.#route.valve;
     this.go({ at: "job", job: this.#route.job, ...place, ...(valve === undefined ? {} : { valve }) });
+  }
+
+  /** To the screen where something is put right, and back here once it is. */
+  goFor(want: string, screen: ScreenName): void {
+    if (this.#route.at !== "job") return;
+    const { screen: back, procedure, step } = this.#route;
+    this.goTo({
+      screen, want, back,
+      ...(procedure === undefined ? {} : { procedure }), ...(step === undefined ? {} : { step }),
+    });
+  }
+
+  /** What was to be put right here was left alone: whatever is recorded next leads nowhere. */
+  leaveAlone(): void {
+    if (this.#route.at !== "job" || this.#route.want === undefined) return;
+    const { want: _want, back: _back, ...rest } = this.#route;
+    this.#route = rest;
+    history.replaceState(history.state, "", writeRoute(rest));
   }
 
   calledBy(person: Person | null): void {
@@ -130,6 +145,20 @@ export class Tablet {
     }
   }
 
+  /** The points of the valve in hand, for a screen whose own view does not carry them. None where they cannot be had. */
+  async points(): Promise<readonly PointView[]> {
+    const route = this.#route;
+    if (route.at !== "job") return [];
+    try {
+      const valve = route.valve === undefined ? {} : { valve: route.valve };
+      const view = await this.#bridge.view({ job: { job: route.job, ...valve, screen: { readings: { newest: 0 } } } });
+      return "job" in view && "readings" in view.job.screen ? view.job.screen.readings.points : [];
+    } catch (thrown) {
+      this.#trouble = troubleOf(thrown);
+      return [];
+    }
+  }
+
   /** Gives a command and says what became of it. */
   async send(command: Command): Promise<Sent> {
     try {
@@ -147,13 +176,37 @@ export class Tablet {
     if (this.#route.at !== "job") return { kept: false, trouble: null };
     const job = this.#route.job;
     const caller = this.#caller;
-    if (caller === null) return this.send({ record: { job, body } });
+    if (caller === null) return this.#recorded({ record: { job, body } });
     const yes = await new Promise<boolean>((answer) => {
       this.#readBack = { caller, lines, answer };
     });
     this.#readBack = null;
     if (!yes) return { kept: false, trouble: null };
-    return this.send({ record: { job, called_by: caller.id, body } });
+    return this.#recorded({ record: { job, called_by: caller.id, body } });
+  }
+
+  async #recorded(command: Command): Promise<Sent> {
+    const sent = await this.send(command);
+    const route = this.#route;
+    if (sent.kept && route.at === "job" && route.want !== undefined && route.back !== undefined) {
+      const { procedure, step } = route;
+      this.goTo({
+        screen: route.back,
+        ...(procedure === undefined ? {} : { procedure }), ...(step === undefined ? {} : { step }),
+      });
+    }
+    return sent;
+  }
+
+  #enter(route: Route): void {
+    const before = this.#route;
+    if (route.at === "home" || before.at === "home" || before.job !== route.job) {
+      this.#caller = null;
+      this.#shown = null;
+      this.#story = STORY_PAGE;
+    }
+    this.#route = route;
+    void this.refresh();
   }
 
   async #fetch(): Promise<void> {

@@ -1,0 +1,271 @@
+// A job in the middle of its work, as the core would show it: one reducing valve, two hands, no office in reach.
+
+import type { CloseOutView } from "../../src/generated/CloseOutView";
+import type { CrewView } from "../../src/generated/CrewView";
+import type { HomeView } from "../../src/generated/HomeView";
+import type { JobHead } from "../../src/generated/JobHead";
+import type { LineUpView } from "../../src/generated/LineUpView";
+import type { PointView } from "../../src/generated/PointView";
+import type { PreJobView } from "../../src/generated/PreJobView";
+import type { ReadingView } from "../../src/generated/ReadingView";
+import type { ReadingsView } from "../../src/generated/ReadingsView";
+import type { Request } from "../../src/generated/Request";
+import type { Said } from "../../src/generated/Said";
+import type { SettingView } from "../../src/generated/SettingView";
+import type { Standing } from "../../src/generated/Standing";
+import type { StepsView } from "../../src/generated/StepsView";
+import type { Text } from "../../src/generated/Text";
+import type { Turn } from "../../src/generated/Turn";
+import type { Unit } from "../../src/generated/Unit";
+
+export const JOB = "0190a000-0000-7000-8000-000000000001";
+export const VALVE = "0190a000-0000-7000-8000-0000000000a1";
+export const STATION = "0190a000-0000-7000-8000-0000000000a0";
+export const ANA = { id: "p-ana", name: "Ana" };
+export const LUIS = { id: "p-luis", name: "Luis" };
+
+const words = (en: string, es: string): Text => ({ en, es });
+const figure = (digits: string, unit: Unit = "psi") => ({ digits, unit });
+let made = 0;
+
+export function said(by = ANA, over: Partial<Said> = {}): Said {
+  made += 1;
+  return {
+    entry: `e-${made}`, person: by.id, by: by.name, keyed_by: null, here: by === ANA,
+    at: `2026-03-04T10:${String(10 + (made % 50)).padStart(2, "0")}:00-05:00`, safe: "only_here", ...over,
+  };
+}
+
+export function stands<T>(value: T, by = ANA): Standing<T> {
+  const from = said(by);
+  return { agreement: "agreed", values: [{ value, said: from }], replaces: [from.entry] };
+}
+
+export const never = <T>(): Standing<T> => ({ agreement: "never", values: [], replaces: [] });
+
+export function disagree<T>(mine: T, theirs: T): Standing<T> {
+  const values = [{ value: mine, said: said(ANA) }, { value: theirs, said: said(LUIS, { safe: "with_mate" }) }];
+  return { agreement: "disagreed", values, replaces: values.map((value) => value.said.entry) };
+}
+
+export const OUTLET = words("Outlet", "Salida");
+
+export function reading(over: Partial<ReadingView> = {}): ReadingView {
+  return {
+    said: said(), point: "outlet", point_name: OUTLET, place: null, figure: figure("70"), purpose: "working",
+    water: "flowing", older_than_turn: false, over_limit: false, ...over,
+  };
+}
+
+const request: Request = {
+  valve: VALVE, pressure: figure("52"), tolerance: figure("2"), datum: "at the valve", asked_by: "M. Ortega, operations",
+  zone_limit: figure("80"),
+};
+const standing = stands(request, { id: "p-office", name: "Office" });
+export const REQUEST = standing.replaces[0] as string;
+
+export const down: Turn = { turns: -1.125, degrees: 405, flats: 6.75, fraction: "1 1/8", way: "counter_clockwise" };
+const half: Turn = { turns: -0.5, degrees: 180, flats: 3, fraction: "1/2", way: "counter_clockwise" };
+const up: Turn = { turns: 1.625, degrees: 585, flats: 9.75, fraction: "1 5/8", way: "clockwise" };
+
+export const head = (over: Partial<JobHead> = {}): JobHead => ({
+  job: JOB, number: "J-1042", customer: "Valle Water District", site: "Alder St and 4th",
+  station: { id: STATION, name: "Alder vault" }, valves: [{ id: VALVE, name: "PRV 6 in" }], valve: { id: VALVE, name: "PRV 6 in" },
+  procedure: "reducing", status: "in_work", me: ANA, crew: [ANA, LUIS], request: standing, request_changed: null,
+  custody: { only_here: 14, with_mate: 22, at_office: 9 },
+  links: {
+    on: true,
+    peers: [
+      { device: "d-2", name: "tablet B", person: "Luis", office: false, linked: true, last_heard: "2026-03-04T10:41:00-05:00", clock_offset_ms: 1400 },
+      { device: "d-9", name: "office", person: null, office: true, linked: false, last_heard: "2026-03-04T07:55:00-05:00", clock_offset_ms: null },
+    ],
+  },
+  alarm: null, open_items: 1,
+  mate_reading: reading({ said: said(LUIS, { here: false, safe: "with_mate" }), point: "hydrant", point_name: words("Hydrant or tap", "Hidrante o grifo"), place: "H-118", figure: figure("64") }),
+  runaway: [
+    { say: words("Shut the outlet cock of the pilot line.", "Cierre la llave de salida del piloto."), element: "outlet_cock" },
+    { say: words("Still climbing: shut the downstream block valve, slowly at the end.", "Si sigue subiendo: cierre el corte aguas abajo, despacio al final."), element: "downstream_block" },
+    { say: words("Shut the upstream block valve. With a torn diaphragm only the block valves help.", "Cierre el corte aguas arriba. Con el diafragma roto solo sirven los cortes."), element: "upstream_block" },
+  ],
+  put_back: {
+    screws: [{ screw: "pilot", name: words("Adjusting screw of the pilot", "Tornillo de ajuste del piloto"), turn: up }],
+    positions: [{ element: "downstream_block", name: words("Downstream block valve", "Válvula de corte aguas abajo"), found: "open", now: "throttled" }],
+    controls: [{ control: "closing", name: words("Closing speed control", "Control de velocidad de cierre"), found: figure("1 1/2", "turn"), now: figure("3", "turn") }],
+  },
+  ...over,
+});
+
+export const home: HomeView = {
+  me: ANA, links: head().links,
+  jobs: [
+    { job: JOB, number: "J-1042", customer: "Valle Water District", site: "Alder St and 4th", station: "Alder vault", valves: ["PRV 6 in"], status: "in_work", custody: head().custody, open_items: 1 },
+    { job: "j-2", number: "J-1043", customer: "Valle Water District", site: "Mill Rd pump room", station: "Mill Rd", valves: ["Low-flow 2 in", "Large 8 in"], status: "new", custody: { only_here: 0, with_mate: 0, at_office: 6 }, open_items: 0 },
+    { job: "j-3", number: "J-0988", customer: "Hotel Mirador", site: "Riser B, level 2", station: "Riser B", valves: ["PRV 3 in"], status: "signed", custody: { only_here: 0, with_mate: 0, at_office: 81 }, open_items: 0 },
+  ],
+};
+
+const point = (id: string, en: string, es: string, over: Partial<PointView> = {}): PointView => ({
+  point: id, name: words(en, es), note: null, unit: "psi", gauge: null, newest: null, ...over,
+});
+
+export const points: PointView[] = [
+  point("outlet", "Outlet", "Salida", {
+    gauge: "G-2207", newest: reading(),
+    note: words("On the pilot circuit this is not system pressure while the outlet cock is shut.", "En el circuito del piloto no es la presión del sistema mientras la llave de salida está cerrada."),
+  }),
+  point("inlet", "Inlet", "Entrada", { gauge: "G-1180", newest: reading({ point: "inlet", figure: figure("131.5"), older_than_turn: false, purpose: "as_found" }) }),
+  point("cover", "Cover (control chamber)", "Cámara de control"),
+  point("spool", "Spool, before the downstream block", "Carrete, antes del corte aguas abajo", { newest: reading({ figure: figure("0.0"), older_than_turn: true, water: "still" }) }),
+  point("hydrant", "Hydrant or tap", "Hidrante o grifo", { newest: head().mate_reading, gauge: "G-3001" }),
+];
+
+export const setting = (over: Partial<SettingView> = {}): SettingView => ({
+  asset: VALVE, screw: "pilot", screw_name: words("Adjusting screw of the pilot", "Tornillo de ajuste del piloto"),
+  target: figure("52"), request: REQUEST, tolerance: { figure: figure("2"), from_request: true }, outlet: points[0]?.newest ?? null,
+  inlet: points[1]?.newest ?? null,
+  flow: { value: { asset: VALVE, how: "visible_discharge", place: "H-118", flow: figure("150", "gpm") }, said: said(LUIS) },
+  plan: { turn: half, whole: down, moves: 3, expected: figure("62.5"), from: points[0]?.newest?.said.entry ?? "", rate: figure("15", "psi/turn"), rate_from: "printed", leave_it: false },
+  no_plan: [], warnings: [],
+  moves: [
+    { said: said(), body: { asset: VALVE, screw: "pilot", turn: figure("-1", "turn") }, turn: { turns: -1, degrees: 360, flats: 6, fraction: "1", way: "counter_clockwise" }, after: reading({ figure: figure("79") }) },
+    { said: said(), body: { asset: VALVE, screw: "pilot", turn: figure("-1/2", "turn") }, turn: half, after: reading() },
+  ],
+  total: { ...up, turns: -1.5, fraction: "1 1/2", way: "counter_clockwise" },
+  plot: [{ turns: 0, pressure: 92, flowing: true }, { turns: -1, pressure: 79, flowing: false }, { turns: -1.5, pressure: 70, flowing: true }],
+  points, unit: "psi", common_turns: ["1/8", "1/6", "1/4", "1/3", "3/8", "1/2", "5/8", "3/4", "7/8", "1"], ...over,
+});
+
+/** After a turn: the reading is older than it, and there is no plan until it is read again. */
+export const waiting = (): SettingView =>
+  setting({
+    plan: null, no_plan: ["reading_older_than_turn"],
+    outlet: reading({ older_than_turn: true }),
+    points: points.map((each, at) => (at === 0 ? { ...each, newest: reading({ older_than_turn: true }) } : each)),
+  });
+
+const element = (id: string, cls: string, side: string, en: string, es: string, state: LineUpView["elements"][number]["standing"], normal: "open" | "shut" = "open"): LineUpView["elements"][number] => ({
+  asset: VALVE, element: id, class: cls, side, name: words(en, es), normal, standing: state, found: state.agreement === "agreed" ? "open" : null,
+});
+
+export const lineUp: LineUpView = {
+  elements: [
+    element("upstream_block", "block_valve", "upstream", "Upstream block valve", "Válvula de corte aguas arriba", stands("open")),
+    element("inlet_gauge_cock", "gauge_cock", "upstream", "Inlet gauge cock", "Llave del manómetro de entrada", never(), "shut"),
+    element("inlet_cock", "cock", "control", "Inlet cock of the pilot line", "Llave de entrada del piloto", stands("open")),
+    element("cover_cock", "cock", "control", "Cover cock of the pilot line", "Llave de la cámara de control", stands("throttled")),
+    element("cover_vent", "vent", "control", "Cover vent, at the indicator", "Purga de la cámara, en el indicador", stands("shut"), "shut"),
+    element("outlet_cock", "cock", "control", "Outlet cock of the pilot line", "Llave de salida del piloto", stands("shut")),
+    element("spool_vent", "vent", "downstream", "Spool vent", "Purga del carrete", stands("open"), "shut"),
+    element("downstream_block", "block_valve", "downstream", "Downstream block valve", "Válvula de corte aguas abajo", disagree("shut", "throttled")),
+    element("bypass", "bypass", "around", "Bypass valve", "Válvula del desvío", stands("shut", LUIS), "shut"),
+    element("hydrant", "hydrant", "zone", "Hydrant or blow-off in use", "Hidrante o desagüe en uso", { agreement: "unknown", values: [], replaces: [] }, "shut"),
+  ],
+  controls: [
+    { control: "opening", name: words("Opening speed control", "Control de velocidad de apertura"), standing: stands(figure("2 1/4", "turn")) },
+    { control: "closing", name: words("Closing speed control", "Control de velocidad de cierre"), standing: never() },
+  ],
+};
+
+export const steps: StepsView = {
+  procedure: "reducing", title: words("Reducing valve: put in service and set", "Válvula reductora: puesta en servicio y ajuste"),
+  procedures: [
+    { id: "reducing", title: words("Put in service and set", "Puesta en servicio y ajuste") },
+    { id: "shut_down", title: words("Shut down", "Puesta fuera de servicio") },
+  ],
+  phases: [
+    { id: "pre_job", title: words("Before the job", "Antes del trabajo"), steps: [
+      { id: "pre_job.request", title: words("Read the request", "Lea el pedido"), status: "done", hold: true, optional: false },
+      { id: "pre_job.gauges", title: words("Gauges on record", "Manómetros anotados"), status: "overridden", hold: false, optional: false },
+      { id: "pre_job.traffic", title: words("Traffic control", "Control de tránsito"), status: "not_done", hold: false, optional: true },
+    ] },
+    { id: "entry", title: words("Entry", "Entrada"), steps: [
+      { id: "entry.air", title: words("Test the air", "Pruebe el aire"), status: "stopped", hold: true, optional: false },
+      { id: "entry.guard", title: words("Guard the opening", "Proteja la boca"), status: "disagreed", hold: false, optional: false },
+    ] },
+    { id: "set_flowing", title: words("Set flowing", "Ajuste con caudal"), steps: [
+      { id: "set.outlet_cock", title: words("Open the outlet cock", "Abra la llave de salida"), status: "ready", hold: true, optional: false },
+      { id: "set.crack", title: words("Crack the downstream block", "Entreabra el corte aguas abajo"), status: "waiting", hold: false, optional: false },
+    ] },
+  ],
+  in_hand: "set.outlet_cock", done: 31, total: 74,
+  step: {
+    id: "set.outlet_cock", phase: "set_flowing", title: words("Open the outlet cock", "Abra la llave de salida"),
+    say: words("Open the outlet cock slowly with the spool vent running, and watch the spool.", "Abra despacio la llave de salida con la purga del carrete corriendo, y mire el carrete."),
+    why: words("The valve must answer and stop below the zone's limit before the zone sees it.", "La válvula debe responder y parar bajo el límite de la zona antes de que la zona la vea."),
+    caution: words("If the spool climbs past the limit, shut the outlet cock at once.", "Si el carrete pasa el límite, cierre enseguida la llave de salida."),
+    who: "wrench_hand", hold: true, optional: false, screen: "line_up",
+    needs: [
+      { code: "step:pressurise.bleed", say: words("Air bled to solid water", "Aire purgado hasta agua sin burbujas"), met: true, screen: "steps" },
+      { code: "position:spool_vent:open", say: words("Spool vent open", "Purga del carrete abierta"), met: true, screen: "line_up" },
+    ],
+    evidence: [
+      { code: "position:outlet_cock:open", say: words("Outlet cock: open", "Llave de salida: abierta"), met: false, screen: "line_up" },
+      { code: "reading:spool:within_limit", say: words("A spool reading under the zone's limit", "Una lectura del carrete bajo el límite de la zona"), met: false, screen: "readings" },
+    ],
+    stops: [{ code: "zone_limit", say: words("The zone is over its limit: outlet cock shut, tell everybody.", "La zona pasó su límite: cierre la llave de salida y avise a todos."), in_force: false }],
+    options: [], status: "ready", mark: never(), reasons: [], previous: "entry.guard", next: "set.crack",
+  },
+};
+
+export const readings: ReadingsView = {
+  points, request: REQUEST, gauges: ["G-2207", "G-1180", "G-3001"], flow: setting().flow,
+  air: [{ value: { asset: STATION, level: "top", oxygen: figure("20.8", "%"), flammable: figure("0", "% LFL"), carbon_monoxide: figure("3", "ppm"), hydrogen_sulphide: figure("0", "ppm"), meter: "M-77", bump_tested: true }, said: said() }],
+  timeline: [
+    { said: said(LUIS, { safe: "with_mate" }), kind: "reading", subject: { text: words("Hydrant or tap", "Hidrante o grifo") }, value: { figure: figure("64") }, withdrawn: false, no_effect: null, can_withdraw: true },
+    { said: said(ANA, { keyed_by: "Luis" }), kind: "screw_move", subject: { text: words("Adjusting screw of the pilot", "Tornillo de ajuste del piloto") }, value: { figure: figure("-1/2", "turn") }, withdrawn: false, no_effect: null, can_withdraw: true },
+    { said: said(), kind: "line_up", subject: { text: words("Outlet cock of the pilot line", "Llave de salida del piloto") }, value: { code: "shut" }, withdrawn: true, no_effect: null, can_withdraw: false },
+    { said: said(ANA, { safe: "at_office" }), kind: "note", subject: null, value: { words: "Lid hinge stiff, two people." }, withdrawn: false, no_effect: null, can_withdraw: true },
+  ],
+  total: 45,
+};
+
+export const preJob: PreJobView = {
+  requests: [
+    { value: { ...request, pressure: figure("55") }, said: said({ id: "p-office", name: "Office" }, { safe: "at_office" }) },
+    ...standing.values,
+  ],
+  particulars: [
+    { asset: VALVE, name: "spring_low", units: ["psi", "kPa", "bar"], choices: [], standing: stands({ figure: figure("20") }) },
+    { asset: VALVE, name: "spring_high", units: ["psi", "kPa", "bar"], choices: [], standing: disagree({ figure: figure("175") }, { figure: figure("200") }) },
+    { asset: VALVE, name: "spring_rate", units: ["psi/turn", "kPa/turn"], choices: [], standing: stands({ figure: figure("15", "psi/turn") }) },
+    { asset: VALVE, name: "plate", units: [], choices: [], standing: never() },
+    { asset: STATION, name: "permit_space", units: [], choices: ["yes", "no"], standing: stands({ text: "yes" }) },
+  ],
+  gauges: [stands({ serial: "G-2207", point: null, span: figure("160"), grade: "1 %", resolution: figure("1"), calibration_due: "2026-11-30", zero_before: figure("0.0"), zero_after: null })],
+  history: [{ asset: VALVE, closed_at: "2024-05-02T15:10:00Z", as_left: figure("54.5"), learned_rate: figure("13.9", "psi/turn"), static_difference: null, records: [] }],
+  checks: [
+    { code: "spring_range", verdict: "good", figures: [{ name: "target", figure: figure("52") }, { name: "spring_low", figure: figure("20") }, { name: "spring_high", figure: figure("175") }], source: "common_practice" },
+    { code: "min_differential", verdict: "not_known", figures: [{ name: "target", figure: figure("52") }], source: "manual" },
+    { code: "zone_limit", verdict: "look", figures: [{ name: "zone_limit", figure: figure("80") }], source: "common_practice" },
+  ],
+};
+
+const block = lineUp.elements.find((each) => each.element === "downstream_block");
+
+export const closeOut: CloseOutView = {
+  missing: [
+    { code: "reading:outlet:as_left", say: words("Outlet as left, flowing, for the request that stands", "Salida como queda, con caudal, para el pedido en pie"), procedure: null, step: null, screen: "readings" },
+    { code: "step", say: words("Step: cap on, lock nut tight", "Paso: tapa puesta, contratuerca apretada"), procedure: "reducing", step: "tune.lock_nut", screen: "steps" },
+    { code: "initials", say: words("Initials of Luis", "Iniciales de Luis"), procedure: null, step: null, screen: "close_out" },
+  ],
+  review: [{
+    code: "disagreement", subject: { text: block?.name ?? words("", "") }, register: { of: "position", asset: VALVE, element: "downstream_block" },
+    sides: (block?.standing.values ?? []).map((value) => ({
+      said: value.said,
+      item: { said: value.said, kind: "line_up", subject: { text: block?.name ?? words("", "") }, value: { code: value.value }, withdrawn: false, no_effect: null, can_withdraw: true },
+      body: { kind: "line_up", asset: VALVE, element: "downstream_block", position: value.value },
+    })),
+    entries: block?.standing.replaces ?? [], can_settle: true,
+  }],
+  settled: [], set_aside: [],
+  initials: [{ person: ANA, entries: 31, initialled: 31, keyed_by: ["Luis"] }, { person: LUIS, entries: 8, initialled: 0, keyed_by: [] }],
+  record: { digest: "9f2c4e1ab07d55c6e8301b9d7a64f0c2385ed16bb49f7702ac5518de90b3c771", entries: 45 },
+  can_sign: false, cannot_sign: ["something_missing", "open_items"], signed: [],
+};
+
+export const crew: CrewView = {
+  people: [
+    { person: ANA, duties: ["wrench_hand"], replaces: ["e-duty"], role: "lead_tech", entries: 31, newest: reading() },
+    { person: LUIS, duties: ["topside_hand", "attendant"], replaces: [], role: "technician", entries: 8, newest: head().mate_reading },
+  ],
+};
