@@ -23,4 +23,9 @@ revision: number,
 /**
  * Entries that came after it.
  */
-late: number, };
+late: number, 
+/**
+ * Whether the entries here make the very record that was signed. If not, its code is `record_mismatch` and
+ * there are no bytes to hand out.
+ */
+matches: boolean, };

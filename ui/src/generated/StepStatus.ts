@@ -3,4 +3,4 @@
 /**
  * How a step stands.
  */
-export type StepStatus = "done" | "overridden" | "not_done" | "disagreed" | "ready" | "waiting" | "stopped";
+export type StepStatus = "done" | "overridden" | "not_done" | "disagreed" | "ready" | "waiting" | "stopped" | "refused";

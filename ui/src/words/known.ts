@@ -6,9 +6,6 @@ const KNOWN = {
     "permit_space", "clockwise", "keeps_shut", "operator_told", "come_back", "static_difference",
     "stroke_opening", "stroke_closing", "request",
   ],
-  choice: [
-    "yes", "no", "raises", "lowers", "outlet_cock", "other", "none",
-  ],
   noPlan: [
     "no_request", "no_rate", "no_reading", "reading_older_than_turn", "reading_without_flow",
     "request_disagreed", "rate_not_positive", "too_many_moves", "limit_not_positive", "negative_differential",
@@ -31,9 +28,6 @@ const KNOWN = {
     "something_missing", "open_items", "not_lead_tech", "nobody_here", "update_needed", "no_record",
     "already_signed",
   ],
-  elementClass: [
-    "block_valve", "cock", "gauge_cock", "bypass", "vent", "drain", "hydrant",
-  ],
   rateFrom: [
     "printed", "learned",
   ],
@@ -44,6 +38,8 @@ const KNOWN = {
     "not_granted", "withdrawn",
   ],
   error: [
+    "number_taken", "body_too_large", "body_not_read", "bad_json", "no_route", "not_signed", "record_mismatch",
+    "stopping", "no_thread", "no_randomness", "procedures",
     "record_changed", "entries_changed", "nobody_here", "unknown_job", "unknown_valve", "unknown_person",
     "unknown_entry", "unknown_procedure", "unknown_step", "already_withdrawn", "cannot_be_withdrawn",
     "not_recorded_here", "request_not_named", "resolution_mismatch", "note_empty", "bad_field", "bad_name",

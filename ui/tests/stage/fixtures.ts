@@ -2,6 +2,7 @@
 
 import type { CloseOutView } from "../../src/generated/CloseOutView";
 import type { CrewView } from "../../src/generated/CrewView";
+import type { ElementView } from "../../src/generated/ElementView";
 import type { HomeView } from "../../src/generated/HomeView";
 import type { JobHead } from "../../src/generated/JobHead";
 import type { LineUpView } from "../../src/generated/LineUpView";
@@ -143,7 +144,7 @@ export const waiting = (): SettingView =>
     points: points.map((each, at) => (at === 0 ? { ...each, newest: reading({ older_than_turn: true }) } : each)),
   });
 
-const element = (id: string, cls: string, side: string, en: string, es: string, state: LineUpView["elements"][number]["standing"], normal: "open" | "shut" = "open"): LineUpView["elements"][number] => ({
+const element = (id: string, cls: ElementView["class"], side: ElementView["side"], en: string, es: string, state: LineUpView["elements"][number]["standing"], normal: "open" | "shut" = "open"): LineUpView["elements"][number] => ({
   asset: VALVE, element: id, class: cls, side, name: words(en, es), normal, standing: state, found: state.agreement === "agreed" ? "open" : null,
 });
 
@@ -225,11 +226,11 @@ export const preJob: PreJobView = {
     ...standing.values,
   ],
   particulars: [
-    { asset: VALVE, name: "spring_low", units: ["psi", "kPa", "bar"], choices: [], standing: stands({ figure: figure("20") }) },
-    { asset: VALVE, name: "spring_high", units: ["psi", "kPa", "bar"], choices: [], standing: disagree({ figure: figure("175") }, { figure: figure("200") }) },
-    { asset: VALVE, name: "spring_rate", units: ["psi/turn", "kPa/turn"], choices: [], standing: stands({ figure: figure("15", "psi/turn") }) },
-    { asset: VALVE, name: "plate", units: [], choices: [], standing: never() },
-    { asset: STATION, name: "permit_space", units: [], choices: ["yes", "no"], standing: stands({ text: "yes" }) },
+    { asset: VALVE, name: "spring_low", units: ["psi", "kPa", "bar"], label: null, choices: [], standing: stands({ figure: figure("20") }) },
+    { asset: VALVE, name: "spring_high", units: ["psi", "kPa", "bar"], label: null, choices: [], standing: disagree({ figure: figure("175") }, { figure: figure("200") }) },
+    { asset: VALVE, name: "spring_rate", units: ["psi/turn", "kPa/turn"], label: null, choices: [], standing: stands({ figure: figure("15", "psi/turn") }) },
+    { asset: VALVE, name: "plate", units: [], label: null, choices: [], standing: never() },
+    { asset: STATION, name: "permit_space", units: [], label: words("Permit space", "Espacio con permiso"), choices: [{ id: "yes", say: words("Yes", "Sí") }, { id: "no", say: words("No", "No") }], standing: stands({ text: "yes" }) },
   ],
   gauges: [stands({ serial: "G-2207", point: null, span: figure("160"), grade: "1 %", resolution: figure("1"), calibration_due: "2026-11-30", zero_before: figure("0.0"), zero_after: null })],
   history: [{ asset: VALVE, closed_at: "2024-05-02T15:10:00Z", as_left: figure("54.5"), learned_rate: figure("13.9", "psi/turn"), static_difference: null, records: [] }],

@@ -3,6 +3,7 @@
 import type { Agreement } from "../../generated/Agreement";
 import type { Body } from "../../generated/Body";
 import type { Duty } from "../../generated/Duty";
+import type { ElementClass } from "../../generated/ElementClass";
 import type { FlowProof } from "../../generated/FlowProof";
 import type { JobStatus } from "../../generated/JobStatus";
 import type { Level } from "../../generated/Level";
@@ -52,7 +53,7 @@ export const jobStatus: Words<JobStatus> = {
 };
 export const stepStatus: Words<StepStatus> = {
   done: "Done", overridden: "Done, overridden", not_done: "Not done", disagreed: "Disagreement", ready: "Ready",
-  waiting: "Waiting", stopped: "Stopped",
+  waiting: "Waiting", stopped: "Stopped", refused: "Marked, but not accepted",
 };
 export const verdict: Words<Verdict> = {
   good: "Good", look: "Look closer", outside: "Outside", not_known: "Not known",
@@ -63,4 +64,8 @@ export const kind: Words<Body["kind"]> = {
   atmosphere_test: "Air test", gauge: "Gauge", note: "Note", photo: "Photograph", person_joined: "Duty",
   grant: "Role", history: "Earlier visit", withdrawn: "Taken back", resolution: "Settled",
   clock_check: "Clocks compared", initials: "Initials", sign_off: "Signature", re_opened: "Opened again",
+};
+export const elementClass: Words<ElementClass> = {
+  block_valve: "Block valve", cock: "Cock", gauge_cock: "Gauge cock", bypass: "Bypass",
+  vent: "Vent", hydrant: "Hydrant",
 };

@@ -3,6 +3,7 @@
 import type { Agreement } from "../../generated/Agreement";
 import type { Body } from "../../generated/Body";
 import type { Duty } from "../../generated/Duty";
+import type { ElementClass } from "../../generated/ElementClass";
 import type { FlowProof } from "../../generated/FlowProof";
 import type { JobStatus } from "../../generated/JobStatus";
 import type { Level } from "../../generated/Level";
@@ -53,7 +54,7 @@ export const jobStatus: Words<JobStatus> = {
 };
 export const stepStatus: Words<StepStatus> = {
   done: "Hecho", overridden: "Hecho, pasando por alto", not_done: "No hecho", disagreed: "Desacuerdo", ready: "Listo",
-  waiting: "Espera", stopped: "Detenido",
+  waiting: "Espera", stopped: "Detenido", refused: "Marcado, pero no aceptado",
 };
 export const verdict: Words<Verdict> = {
   good: "Bien", look: "Mire mejor", outside: "Fuera", not_known: "No se sabe",
@@ -64,4 +65,8 @@ export const kind: Words<Body["kind"]> = {
   atmosphere_test: "Prueba de aire", gauge: "Manómetro", note: "Nota", photo: "Fotografía", person_joined: "Tarea",
   grant: "Función", history: "Visita anterior", withdrawn: "Retirado", resolution: "Resuelto",
   clock_check: "Relojes comparados", initials: "Iniciales", sign_off: "Firma", re_opened: "Abierto otra vez",
+};
+export const elementClass: Words<ElementClass> = {
+  block_valve: "Válvula de corte", cock: "Llave", gauge_cock: "Llave de manómetro", bypass: "Desvío",
+  vent: "Purga", hydrant: "Hidrante",
 };
