@@ -152,7 +152,7 @@ impl Condition {
             } => Text::new(
                 "Stop. The zone is over its limit: follow the runaway card, then read again. \
                  The entry supervisor decides, outside this tool.",
-                "Pare. La zona pasó su límite: siga la tarjeta de fuga y vuelva a leer. \
+                "Pare. La zona pasó su límite: haga lo que dice «Se dispara» y vuelva a leer. \
                  Decide el supervisor de entrada, fuera de esta herramienta.",
             ),
             other => other.say(procedure),
@@ -329,8 +329,8 @@ fn gauge(procedure: &Procedure, point: &str, zero: Option<ZeroCheck>) -> Text {
 
 fn duty_words(duty: Duty) -> Text {
     match duty {
-        Duty::WrenchHand => Text::new("Wrench hand", "Quien trabaja en la válvula"),
-        Duty::TopsideHand => Text::new("Topside hand", "Quien trabaja arriba"),
+        Duty::WrenchHand => Text::new("Wrench hand", "Mano de llave"),
+        Duty::TopsideHand => Text::new("Topside hand", "Mano de arriba"),
         Duty::Attendant => Text::new("Attendant", "Vigía"),
         Duty::EntrySupervisor => Text::new("Entry supervisor", "Supervisor de entrada"),
     }
