@@ -2,7 +2,6 @@
 
 export const common = {
   product: "Turnwise",
-  tagline: "Set it, prove it, sign it.",
   save: "Save",
   cancel: "Cancel",
   close: "Close",
@@ -13,14 +12,11 @@ export const common = {
   none: "None",
   notKnown: "Not known",
   notSaid: "Nobody has said",
-  takenBack: "Taken back: nothing is known",
   saved: "Saved on this tablet",
   loading: "Fetching",
   reason: "Why",
   reasonHint: "What was looked at, who was asked. It goes into the record.",
   optional: "if known",
-  or: "or",
-  showAll: "Show all",
   goTo: (screen: string) => `Go to ${screen}`,
   by: (who: string) => `by ${who}`,
   keyedBy: (who: string, keyed: string) => `called by ${who}, keyed by ${keyed}`,
@@ -36,8 +32,6 @@ export const trouble = {
   noAnswerNext: "Wait a moment and look at Readings before pressing again. If it stays like this, start the program again.",
   noToken: "This page was opened without its start key.",
   noTokenNext: "Open the full address that was printed when the program started.",
-  cannotShow: "This cannot be shown now",
-  tryAgain: "Try again",
   technical: (code: string) => `Code: ${code}`,
 };
 
@@ -52,7 +46,6 @@ export const lid = {
   onlyHere: (n: number) => `${n} only here`,
   allSafe: "All at the office",
   withMate: (n: number) => `${n} with a mate`,
-  atOffice: (n: number) => `${n} at the office`,
   linked: (names: string) => `Linked: ${names}`,
   notLinked: "No link",
   linkOff: "Link switched off",

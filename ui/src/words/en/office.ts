@@ -5,7 +5,6 @@ export const office = {
   jobs: "Jobs",
   empty: "No job handed out yet.",
   handOut: "Hand out a job",
-  handedOut: (number: string) => `Job ${number} is handed out`,
   number: "Job number",
   customer: "Customer",
   site: "Site",

@@ -106,7 +106,6 @@ export const steps = {
   done: "Done",
   notDone: "Not done",
   override: "Override",
-  choose: "Choose what applies",
   stop: "Stop",
   stopHint: "No override here. The entry supervisor decides, outside this tool.",
   stopsWatched: "Stops the work if",
@@ -119,7 +118,6 @@ export const steps = {
   previous: "Previous step",
   next: "Next step",
   forward: "Step after this one",
-  inHand: "Step in hand",
   goInHand: "To the step in hand",
   allDone: "Every step of this procedure is settled.",
   disagreed: "Marked differently by two people. Settle it.",
@@ -135,7 +133,6 @@ export const setting = {
   stale: "Before the last turn",
   turn: "Turn",
   ways: { clockwise: "clockwise", counter_clockwise: "counter-clockwise", none: "not at all" },
-  effect: { clockwise: "raises", counter_clockwise: "lowers", none: "" },
   expect: (figure: string) => `Expect ${figure}`,
   ofWhole: (whole: string, moves: number) => `Whole way ${whole}, in ${moves} moves`,
   leaveIt: "Within tolerance. Leave it.",
@@ -149,7 +146,6 @@ export const setting = {
   viewFrom: "Seen from",
   viewFroms: { head: "The head", behind: "Behind it" },
   total: (turn: string) => `From as found: ${turn}`,
-  atFound: "As found, not turned yet",
   moves: "Every turn so far",
   noMoves: "The screw has not been turned.",
   followed: (figure: string) => `then ${figure}`,
@@ -227,7 +223,6 @@ export const readings = {
   withdrawThis: "Take this entry back",
   withdrawHint: "It stays in the record, struck out, with your reason.",
   withdrawn: "Taken back",
-  here: "this tablet",
 };
 
 export const closeOut = {
@@ -259,7 +254,6 @@ export const closeOut = {
   settleTitle: (subject: string) => `Settle: ${subject}`,
   settleWhich: "What is so",
   asSaid: (value: string, who: string) => `${value}, as said by ${who}`,
-  another: "Something else",
   settle: "Settle it",
   maySettle: "Only a lead tech or technician of this job may settle.",
 };

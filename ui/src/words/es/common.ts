@@ -4,7 +4,6 @@ import type { Catalogue } from "../catalogue";
 
 export const common: Catalogue["common"] = {
   product: "Turnwise",
-  tagline: "Ajústela, pruébela, fírmela.",
   save: "Guardar",
   cancel: "Cancelar",
   close: "Cerrar",
@@ -15,14 +14,11 @@ export const common: Catalogue["common"] = {
   none: "Ninguno",
   notKnown: "No se sabe",
   notSaid: "Nadie lo ha dicho",
-  takenBack: "Retirado: no se sabe nada",
   saved: "Guardado en esta tableta",
   loading: "Buscando",
   reason: "Por qué",
   reasonHint: "Qué se miró, a quién se preguntó. Queda en el registro.",
   optional: "si se sabe",
-  or: "o",
-  showAll: "Ver todo",
   goTo: (screen) => `Ir a ${screen}`,
   by: (who) => `por ${who}`,
   keyedBy: (who, keyed) => `dicho por ${who}, tecleado por ${keyed}`,
@@ -38,8 +34,6 @@ export const trouble: Catalogue["trouble"] = {
   noAnswerNext: "Espere un momento y mire Lecturas antes de pulsar otra vez. Si sigue así, vuelva a iniciar el programa.",
   noToken: "Esta página se abrió sin su clave de inicio.",
   noTokenNext: "Abra la dirección completa que se mostró al iniciar el programa.",
-  cannotShow: "Esto no se puede mostrar ahora",
-  tryAgain: "Probar otra vez",
   technical: (code) => `Código: ${code}`,
 };
 
@@ -54,7 +48,6 @@ export const lid: Catalogue["lid"] = {
   onlyHere: (n) => `${n} solo aquí`,
   allSafe: "Todo en la oficina",
   withMate: (n) => `${n} con un compañero`,
-  atOffice: (n) => `${n} en la oficina`,
   linked: (names) => `Enlace: ${names}`,
   notLinked: "Sin enlace",
   linkOff: "Enlace apagado",

@@ -7,7 +7,6 @@ export const office: Catalogue["office"] = {
   jobs: "Trabajos",
   empty: "Todavía no se ha repartido ningún trabajo.",
   handOut: "Repartir un trabajo",
-  handedOut: (number) => `El trabajo ${number} está repartido`,
   number: "Número de trabajo",
   customer: "Cliente",
   site: "Lugar",

@@ -110,7 +110,6 @@ export const steps: Catalogue["steps"] = {
   done: "Hecho",
   notDone: "No hecho",
   override: "Pasar por alto",
-  choose: "Elija lo que corresponde",
   stop: "Alto",
   stopHint: "Aquí no se pasa por alto. Decide el supervisor de entrada, fuera de esta herramienta.",
   stopsWatched: "Detiene el trabajo si",
@@ -123,7 +122,6 @@ export const steps: Catalogue["steps"] = {
   previous: "Paso anterior",
   next: "Paso siguiente",
   forward: "Paso que sigue",
-  inHand: "Paso en mano",
   goInHand: "Al paso en mano",
   allDone: "Todos los pasos de este procedimiento están resueltos.",
   disagreed: "Dos personas lo marcaron distinto. Resuélvalo.",
@@ -139,7 +137,6 @@ export const setting: Catalogue["setting"] = {
   stale: "Antes de la última vuelta",
   turn: "Gire",
   ways: { clockwise: "a la derecha", counter_clockwise: "a la izquierda", none: "nada" },
-  effect: { clockwise: "sube", counter_clockwise: "baja", none: "" },
   expect: (figure) => `Se espera ${figure}`,
   ofWhole: (whole, moves) => `En total ${whole}, en ${moves} giros`,
   leaveIt: "Dentro de tolerancia. Déjela.",
@@ -153,7 +150,6 @@ export const setting: Catalogue["setting"] = {
   viewFrom: "Visto desde",
   viewFroms: { head: "La cabeza", behind: "Atrás" },
   total: (turn) => `Desde como se encontró: ${turn}`,
-  atFound: "Como se encontró, sin girar todavía",
   moves: "Todos los giros",
   noMoves: "El tornillo no se ha girado.",
   followed: (figure) => `después ${figure}`,
@@ -226,7 +222,6 @@ export const readings: Catalogue["readings"] = {
   withdrawThis: "Retirar esta anotación",
   withdrawHint: "Queda en el registro, tachada, con su motivo.",
   withdrawn: "Retirado",
-  here: "esta tableta",
 };
 
 export const closeOut: Catalogue["closeOut"] = {
@@ -258,7 +253,6 @@ export const closeOut: Catalogue["closeOut"] = {
   settleTitle: (subject) => `Resolver: ${subject}`,
   settleWhich: "Qué es lo cierto",
   asSaid: (value, who) => `${value}, dicho por ${who}`,
-  another: "Otra cosa",
   settle: "Darlo por resuelto",
   maySettle: "Solo un técnico o el técnico responsable de este trabajo puede resolver.",
 };
