@@ -1,7 +1,7 @@
 //! The `turnwise` command.
 
 use clap::{Parser, Subcommand};
-use std::io::{self, BufWriter, ErrorKind, Write};
+use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
 use tracing_subscriber::EnvFilter;
 use turnwise_cli::{calc, demo, office, shell, tablet};
@@ -30,6 +30,7 @@ fn main() -> ExitCode {
     // What a program says of itself goes to standard error; standard output is for what it was asked for.
     tracing_subscriber::fmt()
         .with_writer(io::stderr)
+        .with_ansi(io::stderr().is_terminal())
         .with_env_filter(EnvFilter::try_from_env("TURNWISE_LOG").unwrap_or_else(|_| EnvFilter::new("warn")))
         .init();
     let outcome = match Arguments::parse().command {

@@ -37,19 +37,13 @@ pub(crate) struct Engine {
     clocks: Box<dyn Clocks>,
     boot: BootId,
     device: DeviceId,
-    name: String,
     /// What the page shows of a job, until something in it changes.
     shown: HashMap<JobId, OfficeJob>,
     closing: bool,
 }
 
 impl Engine {
-    pub fn new(
-        store: JournalStore,
-        name: String,
-        clocks: Box<dyn Clocks>,
-        signals: Signals,
-    ) -> Result<Self, OfficeError> {
+    pub fn new(store: JournalStore, clocks: Box<dyn Clocks>, signals: Signals) -> Result<Self, OfficeError> {
         Ok(Self {
             board: Board::load(store.store())?,
             device: store.device(),
@@ -58,7 +52,6 @@ impl Engine {
             signals,
             procedures: Procedures::built_in()?,
             clocks,
-            name,
             shown: HashMap::new(),
             closing: false,
         })
@@ -128,8 +121,8 @@ impl Engine {
         }
         let state = self.state(job)?;
         let matches = self.signed_matches(job, &state)?;
-        let shown = show::job(&state, &self.procedures, self.device, &self.name, matches)
-            .ok_or(OfficeError::NotOpened)?;
+        let shown =
+            show::job(&state, &self.procedures, self.device, matches).ok_or(OfficeError::NotOpened)?;
         self.shown.insert(job, shown.clone());
         Ok(shown)
     }
@@ -244,7 +237,7 @@ impl Engine {
         Entry {
             id,
             told: Told {
-                by: PersonId::of_name(&self.name),
+                by: PersonId::office(),
                 keyed_by: None,
                 device: self.device,
                 boot: self.boot,

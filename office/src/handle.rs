@@ -6,7 +6,7 @@ use crate::error::OfficeError;
 use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{broadcast, mpsc, oneshot, watch};
-use turnwise_core::journal::{DeviceId, JobId};
+use turnwise_core::journal::{DeviceId, JobId, OFFICE_NAME};
 use turnwise_core::link::{DeviceRole, Hello};
 use turnwise_core::store::{JournalStore, Seed};
 use turnwise_core::tablet::{Clocks, DeviceClocks};
@@ -14,16 +14,13 @@ use turnwise_core::tablet::{Clocks, DeviceClocks};
 /// How many changed jobs a slow link may fall behind before it asks for everything again.
 const CHANGES_KEPT: usize = 1024;
 
-/// How many requests may wait for the engine.
-const REQUESTS: usize = 256;
-
 type Request = Box<dyn FnOnce(&mut Engine) + Send>;
 
 /// How to open an office.
 pub struct Options {
     /// Where its data are kept.
     pub data: PathBuf,
-    /// What tablets see it called, and whose name stands on what it writes.
+    /// What tablets see it called.
     pub name: String,
     /// Where the time comes from.
     pub clocks: Box<dyn Clocks>,
@@ -34,7 +31,7 @@ impl Options {
     pub fn new(data: impl Into<PathBuf>) -> Self {
         Self {
             data: data.into(),
-            name: "Office".to_owned(),
+            name: OFFICE_NAME.to_owned(),
             clocks: Box::new(DeviceClocks::start()),
         }
     }
@@ -43,7 +40,7 @@ impl Options {
 /// An office. Clones are the same office.
 #[derive(Clone)]
 pub struct OfficeHandle {
-    requests: mpsc::Sender<Request>,
+    requests: mpsc::UnboundedSender<Request>,
     pub(crate) signals: Signals,
     closed: watch::Receiver<bool>,
     device: DeviceId,
@@ -65,8 +62,8 @@ impl OfficeHandle {
             jobs: broadcast::Sender::new(CHANGES_KEPT),
             hello: watch::Sender::new(Hello::new(device, boot, DeviceRole::Office, options.name.clone())),
         };
-        let mut engine = Engine::new(store, options.name, options.clocks, signals.clone())?;
-        let (requests, mut incoming) = mpsc::channel::<Request>(REQUESTS);
+        let mut engine = Engine::new(store, options.clocks, signals.clone())?;
+        let (requests, mut incoming) = mpsc::unbounded_channel::<Request>();
         let (closed_told, closed) = watch::channel(false);
         std::thread::Builder::new()
             .name("office".to_owned())
@@ -146,14 +143,18 @@ impl OfficeHandle {
         work: impl FnOnce(&mut Engine) -> T + Send + 'static,
     ) -> Result<T, OfficeError> {
         let (answer, answered) = oneshot::channel();
-        let request: Request = Box::new(move |engine| {
+        self.tell(move |engine| {
             // An asker that has gone away wants no answer.
             let _ = answer.send(work(engine));
-        });
-        self.requests
-            .send(request)
-            .await
-            .map_err(|_| OfficeError::Stopping)?;
+        })?;
         answered.await.map_err(|_| OfficeError::Stopping)
+    }
+
+    /// Hands work to the engine without waiting for it. What is told in an order is done in that order.
+    pub(crate) fn tell(&self, work: impl FnOnce(&mut Engine) + Send + 'static) -> Result<(), OfficeError> {
+        // Whoever asks waits for the answer, so the queue is no longer than there are askers.
+        self.requests
+            .send(Box::new(work))
+            .map_err(|_| OfficeError::Stopping)
     }
 }

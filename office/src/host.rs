@@ -90,16 +90,16 @@ impl LinkHost for OfficeHandle {
     }
 
     fn peer_seen(&self, peer: &Hello, state: PeerState) {
-        let (peer, office) = (peer.clone(), self.clone());
-        // The link does not wait for the board.
-        tokio::spawn(async move {
-            let kept = office
-                .for_link(move |engine| engine.peer_seen(&peer, state))
-                .await;
-            if let Err(Unable { code }) = kept {
-                tracing::debug!(code, "a tablet was not noted");
+        let peer = peer.clone();
+        // The link does not wait for the board. An office that is stopping has nobody to show it to.
+        let told = self.tell(move |engine| {
+            if let Err(error) = engine.peer_seen(&peer, state) {
+                tracing::warn!(code = error.code(), "a tablet was not noted: {error}");
             }
         });
+        if let Err(error) = told {
+            tracing::debug!(code = error.code(), "a tablet was not noted");
+        }
     }
 }
 

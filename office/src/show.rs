@@ -4,7 +4,7 @@ use crate::api::{CrewLine, OfficeJob, OfficeRecord, OfficeValve};
 use crate::signed;
 use std::collections::BTreeMap;
 use turnwise_core::journal::{
-    Body, DeviceId, Folded, JobState, PersonId, Purpose, Register, Request, ValveOnJob,
+    Body, DeviceId, Folded, JobState, OFFICE_NAME, PersonId, Purpose, Register, Request, ValveOnJob,
 };
 use turnwise_core::procedure::{Procedures, missing_at_close};
 use turnwise_core::quantity::Figure;
@@ -13,17 +13,16 @@ use turnwise_core::tablet::view::{JobStatus, Safe, Said, SaidValue};
 
 /// A job as the page shows it. None: its opening has not come.
 ///
-/// `office` is the device that looks; `office_name` names the person under whose name it writes.
+/// `office` is the device that looks.
 pub(crate) fn job(
     state: &JobState,
     procedures: &Procedures,
     office: DeviceId,
-    office_name: &str,
     record_matches: bool,
 ) -> Option<OfficeJob> {
     let opening = state.opening()?;
     let opened = state.entry(turnwise_core::journal::EntryId(state.job.0))?;
-    let people = People::of(state, office_name);
+    let people = People::of(state);
     let missing = |valve: &ValveOnJob| match procedures.get(&valve.procedure) {
         Some(procedure) => missing_at_close(procedure, state, valve.id).len(),
         // Nobody here can tell what the procedure asks for; that is at least one thing missing.
@@ -174,8 +173,8 @@ fn record(state: &JobState, people: &People, matches: bool) -> Option<OfficeReco
 struct People(BTreeMap<PersonId, String>);
 
 impl People {
-    fn of(state: &JobState, office_name: &str) -> Self {
-        let mut names = BTreeMap::from([(PersonId::of_name(office_name), office_name.to_owned())]);
+    fn of(state: &JobState) -> Self {
+        let mut names = BTreeMap::from([(PersonId::office(), OFFICE_NAME.to_owned())]);
         for folded in state.live() {
             match &folded.entry.told.body {
                 Body::Grant(grant) => {

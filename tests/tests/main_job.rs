@@ -173,6 +173,7 @@ fn the_customer_changes_the_request_while_the_crew_is_away() {
         for hand in [&ana, &ben] {
             let changed = hand.head().await.unwrap().request_changed.unwrap();
             assert_eq!(changed.worked_to, figure("55", Unit::Psi));
+            assert_eq!(changed.said.by, "Office");
             assert_eq!(changed.asked, figure("52", Unit::Psi));
             assert_eq!(
                 changed.entries.len(),

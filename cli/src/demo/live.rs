@@ -12,9 +12,14 @@ use tokio::sync::mpsc;
 pub async fn run(dir: &Path) -> anyhow::Result<ExitCode> {
     let network = Network::read()?;
     let crew = Crew::start(dir).await?;
-    println!("office            {}", crew.office.serving.url());
-    println!("tablet, {LEAD}   {}", crew.lead.serving.url());
-    println!("tablet, {MATE}   {}", crew.mate.serving.url());
+    let places = [
+        ("office", &crew.office.serving),
+        (LEAD, &crew.lead.serving),
+        (MATE, &crew.mate.serving),
+    ];
+    for (place, serving) in places {
+        println!("{place:<10} {}", serving.url());
+    }
     println!();
     println!("{}", what_to_do(&network));
     let mut typed = typed();

@@ -10,8 +10,8 @@ pub mod scenario;
 mod valve;
 mod walk;
 
-use anyhow::Context;
-use std::path::PathBuf;
+use anyhow::{Context, bail};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// How the demo is run.
@@ -30,9 +30,18 @@ pub async fn run(options: Options) -> anyhow::Result<ExitCode> {
     let temporary = tempfile::tempdir().context("there is no room for the demo's data")?;
     let dir = options.keep.as_deref().unwrap_or(temporary.path());
     if options.once {
+        if let Some(kept) = &options.keep
+            && !is_empty(kept)?
+        {
+            bail!(
+                "{} holds data already; the scripted job starts from nothing",
+                kept.display()
+            );
+        }
         let done = once::main_job(dir).await?;
         if options.keep.is_some() {
             std::fs::write(dir.join("export.json"), &done.export).context("the export cannot be written")?;
+            std::fs::write(dir.join("record.json"), &done.record).context("the record cannot be written")?;
         }
         println!("{}", serde_json::to_string(&done.summary)?);
         for (what, _) in done.summary.checked.iter().filter(|(_, held)| !**held) {
@@ -45,4 +54,13 @@ pub async fn run(options: Options) -> anyhow::Result<ExitCode> {
         });
     }
     live::run(dir).await
+}
+
+/// Whether a folder has nothing in it, or is not there yet.
+fn is_empty(dir: &Path) -> anyhow::Result<bool> {
+    match std::fs::read_dir(dir) {
+        Ok(mut entries) => Ok(entries.next().is_none()),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(true),
+        Err(error) => Err(error).with_context(|| format!("{} cannot be read", dir.display())),
+    }
 }

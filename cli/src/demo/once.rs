@@ -83,6 +83,8 @@ pub struct Done {
     pub summary: Summary,
     /// The job as the office exports it.
     pub export: String,
+    /// The signed record, as the office keeps it: exact bytes.
+    pub record: Vec<u8>,
     /// The job as the office shows it.
     pub office: OfficeJob,
     /// Every reading, as it was typed.
@@ -102,6 +104,7 @@ pub async fn main_job(dir: &Path) -> anyhow::Result<Done> {
     let signed = run.close_out(&crew).await?;
     let office = crew.office.handle.job(run.job).await?;
     let export = crew.office.handle.export(run.job).await?;
+    let record = crew.office.handle.signed_record(run.job).await?.to_vec();
     let entries = PerPlace {
         lead: run.walk.hand.record_now().await?.entries,
         mate: run.mate.record_now().await?.entries,
@@ -130,6 +133,7 @@ pub async fn main_job(dir: &Path) -> anyhow::Result<Done> {
     Ok(Done {
         summary,
         export,
+        record,
         office,
         typed,
     })

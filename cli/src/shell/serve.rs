@@ -7,9 +7,14 @@ use axum::http::Uri;
 use axum::middleware::from_fn_with_state;
 use axum::serve::ListenerExt;
 use std::net::SocketAddr;
+use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 use tokio::task::JoinHandle;
+use tokio::time::timeout;
+
+/// How long a server that stops waits for requests under way.
+const STOP_WITHIN: Duration = Duration::from_secs(5);
 
 /// Why a server does not listen.
 #[derive(Debug, thiserror::Error)]
@@ -131,11 +136,16 @@ impl Serving {
     }
 
     /// Takes no more requests, ends the sockets, answers what has been asked, and is gone.
-    pub async fn stop(self) -> std::io::Result<()> {
+    /// Whoever has not finished asking within a few seconds is left.
+    pub async fn stop(mut self) -> std::io::Result<()> {
         self.stop.send_replace(true);
-        match self.task.await {
-            Ok(served) => served,
-            Err(error) => Err(std::io::Error::other(error)),
+        match timeout(STOP_WITHIN, &mut self.task).await {
+            Ok(Ok(served)) => served,
+            Ok(Err(error)) => Err(std::io::Error::other(error)),
+            Err(_) => {
+                self.task.abort();
+                Ok(())
+            }
         }
     }
 }

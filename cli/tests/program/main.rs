@@ -5,4 +5,5 @@
 mod door;
 mod killed;
 mod office;
+mod sockets;
 mod support;

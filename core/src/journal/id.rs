@@ -57,7 +57,15 @@ id! {
 /// Where the namespace of person ids starts: an arbitrary, fixed UUID of this project.
 const PERSON_NAMESPACE: Uuid = Uuid::from_u128(0x6f0d_7c0e_5a53_4b0e_9d0c_7e1d_51a6_20b7);
 
+/// The name under which an office writes, until people sign in there. Nobody joins or is granted anything by it.
+pub const OFFICE_NAME: &str = "Office";
+
 impl PersonId {
+    /// Whoever writes at an office, until people sign in there.
+    pub fn office() -> Self {
+        Self::of_name(OFFICE_NAME)
+    }
+
     /// The id of a person known only by name: the same on every device, case and outer blanks aside.
     ///
     /// Until the office vouches for people, a name is all that a crew has in common; two people who give the

@@ -4,7 +4,7 @@
 //! Figures are strings as they were read. The text is what a lead tech signs; whoever holds the same changes
 //! makes the same bytes.
 
-use crate::journal::{ActorId, Body, ChangeHash, Folded, JobState, Register};
+use crate::journal::{ActorId, Body, ChangeHash, Folded, JobState, OFFICE_NAME, PersonId, Register};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -76,6 +76,11 @@ pub fn record(
     let mut people = BTreeMap::new();
     let mut entries = Vec::with_capacity(state.entries.len());
     for folded in &state.entries {
+        if folded.entry.told.by == PersonId::office() {
+            people
+                .entry(PersonId::office().to_string())
+                .or_insert_with(|| OFFICE_NAME.to_owned());
+        }
         match &folded.entry.told.body {
             Body::PersonJoined(joined) => {
                 people.insert(joined.person.to_string(), joined.name.clone());

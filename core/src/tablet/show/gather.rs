@@ -1,7 +1,7 @@
 //! What every screen of a job is drawn from.
 
 use crate::journal::{
-    ActorId, AssetId, Body, Clock, DeviceId, Folded, JobState, PersonId, Reading, Register,
+    ActorId, AssetId, Body, Clock, DeviceId, Folded, JobState, OFFICE_NAME, PersonId, Reading, Register,
 };
 use crate::procedure::{Procedure, Procedures};
 use crate::quantity::{Figure, GaugePressure};
@@ -59,7 +59,6 @@ impl<'a> Showing<'a> {
         clippy::too_many_arguments,
         reason = "one caller, and each is a thing of its own"
     )]
-
     pub fn new(
         state: &'a JobState,
         procedures: &'a Procedures,
@@ -107,10 +106,11 @@ impl<'a> Showing<'a> {
 
     /// A person's name, or the start of the id where no name is on record.
     pub fn name(&self, person: PersonId) -> String {
-        self.names
-            .get(&person)
-            .cloned()
-            .unwrap_or_else(|| person.to_string().chars().take(8).collect())
+        match self.names.get(&person) {
+            Some(name) => name.clone(),
+            None if person == PersonId::office() => OFFICE_NAME.to_owned(),
+            None => person.to_string().chars().take(8).collect(),
+        }
     }
 
     /// Everybody with a name on this job, sorted by it.
