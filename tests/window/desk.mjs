@@ -2,7 +2,7 @@
 
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { readFile } from "node:fs/promises";
+import { readFile, readdir } from "node:fs/promises";
 import { createServer } from "node:net";
 import { createInterface } from "node:readline";
 import { setTimeout as wait } from "node:timers/promises";
@@ -77,7 +77,8 @@ export class AppWindow {
   async kill() {
     const app = await this.#appProcess();
     process.kill(app, "SIGKILL");
-    // The driver has nothing to drive any more. Its child is reaped with it.
+    await gone(app);
+    // The driver has nothing to drive any more.
     await stop(this.#driver);
   }
 
@@ -97,6 +98,34 @@ async function firstLine(child, name) {
   const [line] = await Promise.race([once(lines, "line"), ended]);
   ended.catch(() => {}); // From here on its end is expected.
   return line;
+}
+
+/**
+ * Waits until a process that is no child of this one has let go of its files. Its parent may not have asked after it
+ * yet, so it may stand there as a zombie; its files are closed when no thread but that is left.
+ */
+async function gone(pid) {
+  const deadline = Date.now() + LONGEST_START_MS;
+  for (;;) {
+    const [stat, threads] = await Promise.all([
+      unlessGone(readFile(`/proc/${pid}/stat`, "utf8")),
+      unlessGone(readdir(`/proc/${pid}/task`)),
+    ]);
+    // "PID (name) STATE ...": proc_pid_stat(5). The name may hold anything, so look behind its last bracket.
+    if (stat === null || threads === null) return;
+    if (threads.length === 1 && /^\) [ZX]/.test(stat.slice(stat.lastIndexOf(")")))) return;
+    if (Date.now() > deadline) throw new Error(`process ${pid} does not end`);
+    await wait(10);
+  }
+}
+
+async function unlessGone(read) {
+  try {
+    return await read;
+  } catch (error) {
+    if (error.code === "ENOENT" || error.code === "ESRCH") return null;
+    throw error;
+  }
 }
 
 async function stop(child) {
