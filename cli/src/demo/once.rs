@@ -43,7 +43,7 @@ pub struct Summary {
     pub disagreements: Disagreements,
     /// Codes of the review that were seen.
     pub review_codes: BTreeSet<String>,
-    /// Moves of the screw that the two settings took.
+    /// Moves of the screw: for the first request, backing out among them, and for the second.
     pub moves: [usize; 2],
     /// Steps of the procedure that were walked.
     pub steps: usize,

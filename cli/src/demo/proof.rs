@@ -65,3 +65,39 @@ pub async fn until(
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_condition_that_does_not_hold_fails_the_whole() {
+        let mut proof = Proof::default();
+        proof.holds("the one", true);
+        assert!(proof.all());
+        proof.holds("the other", false);
+        assert!(!proof.all());
+        assert!(!proof.checked["the other"]);
+    }
+
+    #[test]
+    fn what_once_did_not_hold_is_not_made_good_later() {
+        let mut proof = Proof::default();
+        proof.holds("the one", false);
+        proof.holds("the one", true);
+        assert!(!proof.all());
+    }
+
+    #[test]
+    fn nothing_checked_is_nothing_proven() {
+        assert!(!Proof::default().all());
+    }
+
+    #[tokio::test]
+    async fn waiting_for_a_program_that_has_ended_ends() {
+        let (revision, changes) = watch::channel(0);
+        drop(revision);
+        let waited = until("something", &[changes], async || Ok(false)).await;
+        assert!(waited.is_err());
+    }
+}
