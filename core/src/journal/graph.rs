@@ -163,24 +163,14 @@ impl Graph {
     }
 
     /// Takes in what was held before. Nothing is refused any more: what does not follow is kept out of the
-    /// way. Returns those that use a writer's number a second time.
-    pub(super) fn restore(&mut self, changes: Vec<Parsed>) -> Vec<(ChangeHash, Refusal)> {
-        let mut bad = Vec::new();
-        let mut slots = HashSet::new();
-        let mut new = Vec::new();
-        for change in changes {
-            if slots.insert((change.actor, change.seq)) {
-                new.push(change);
-            } else {
-                let (actor, seq) = (change.actor, change.seq);
-                bad.push((change.hash, Refusal::DuplicateSeq { actor, seq }));
-            }
-        }
-        if let Err(refusal) = self.settle(new, false) {
+    /// way, and of two that use one number of a writer, the one that follows has its place.
+    pub(super) fn restore(&mut self, mut changes: Vec<Parsed>) {
+        let mut hashes = HashSet::new();
+        changes.retain(|change| hashes.insert(change.hash));
+        if let Err(refusal) = self.settle(changes, false) {
             // Cannot be: without `strict` nothing is refused.
             tracing::error!(%refusal, "a journal could not be restored");
         }
-        bad
     }
 
     /// Gives a place to every new or waiting change that can have one. With `strict`, a new one that does

@@ -89,8 +89,8 @@ impl Journal {
         }
     }
 
-    /// A journal from kept rows, in any order. Rows that cannot be read, whose content is not their hash's or
-    /// that use a writer's number a second time come back and are left out.
+    /// A journal from kept rows, in any order. Rows that cannot be read or whose content is not their hash's
+    /// come back and are left out.
     pub fn load(
         job: JobId,
         actor: ActorId,
@@ -109,8 +109,7 @@ impl Journal {
                 Err(why) => bad.push(BadRow { hash, why }),
             }
         }
-        let twice = journal.graph.restore(changes);
-        bad.extend(twice.into_iter().map(|(hash, why)| BadRow { hash, why }));
+        journal.graph.restore(changes);
         journal.note_ids(0);
         (journal, bad)
     }

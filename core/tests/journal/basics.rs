@@ -191,3 +191,21 @@ fn an_entry_that_is_too_long_or_makes_no_sense_is_not_appended() {
     let fits = a.entry(note(&"x".repeat(ENTRY_LIMIT - 400)));
     a.journal.append(&fits).unwrap();
 }
+
+#[test]
+fn of_two_kept_rows_that_use_one_number_of_a_writer_one_has_its_place() {
+    // No door lets both in; a file put together from two could hold them.
+    let row = |text: &str| {
+        let mut tablet = Tablet::new(1, "Ana");
+        let entry = tablet.entry(note(text));
+        let row = tablet.journal.append(&entry).unwrap();
+        (row.hash, row.bytes)
+    };
+    let (one, other) = (row("one"), row("other"));
+    assert_ne!(one.0, other.0);
+    let (mut journal, bad) = Journal::load(JOB, ActorId([9; 16]), [one.clone(), other]);
+    assert_eq!((bad.len(), journal.waiting()), (0, 0));
+    assert_eq!(journal.clock()[&ActorId([1; 16])], Reach { seq: 1, hash: one.0 });
+    assert_eq!(journal.state().entries.len(), 1);
+    assert_eq!(journal.state().quarantine, []);
+}

@@ -224,9 +224,12 @@ fn a_change_found_not_to_follow_once_its_ancestors_come_stops_nobody() {
     assert_eq!(journal.state().entries.len(), 5);
     assert_eq!(journal.state().quarantine, []);
     assert!(!journal.clock().contains_key(&ActorId([9; 16])));
+    // Its number is still free for the writer whose name it bore.
+    let honest = first(9, put_entry(&Tablet::new(9, "Cruz").entry(note("good"))));
+    assert_eq!(journal.intake(&honest).unwrap().len(), 1);
     // A restart comes to the same.
     let kept = rows.iter().map(|row| (row.hash, row.bytes.clone()));
-    let kept = kept.chain([(hash_of(&false_start), false_start.clone())]);
+    let kept = kept.chain([&false_start, &honest].map(|bytes| (hash_of(bytes), bytes.clone())));
     let (mut loaded, bad) = Journal::load(JOB, ActorId([8; 16]), kept);
     assert_eq!((bad.len(), loaded.waiting()), (0, 0));
     assert_eq!(loaded.state().canonical(), journal.state().canonical());
