@@ -1,6 +1,7 @@
 //! Scenes and instruments that the tests share.
 
 pub mod appender;
+pub mod bench;
 pub mod dice;
 pub mod entries;
 pub mod link;

@@ -1,2 +1,77 @@
-//! Placeholder.
-fn main() {}
+//! Measures, prints a table and writes the figures as JSON: `bench [--out PATH]`.
+
+use anyhow::{Context, Result, bail};
+use std::path::PathBuf;
+use turnwise_tests::bench::{Report, Spread, append, meet, open};
+
+fn main() -> Result<()> {
+    let mut out = PathBuf::from("target/bench.json");
+    let mut arguments = std::env::args().skip(1);
+    while let Some(argument) = arguments.next() {
+        match argument.as_str() {
+            "--out" => out = arguments.next().context("--out wants a path")?.into(),
+            other => bail!("{other} is not known here"),
+        }
+    }
+    if cfg!(debug_assertions) {
+        eprintln!("This is not optimized code: the figures mean little.");
+    }
+    let report = Report {
+        append: append().context("append")?,
+        open: open().context("open")?,
+        meet: meet().context("meet")?,
+    };
+    print(&report);
+    if let Some(folder) = out.parent() {
+        std::fs::create_dir_all(folder)?;
+    }
+    let text = serde_json::to_string_pretty(&report)?;
+    std::fs::write(&out, text + "\n").with_context(|| out.display().to_string())
+}
+
+fn print(report: &Report) {
+    let Report { append, open, meet } = report;
+    println!("{:<58}{:>12}{:>12}", "", "p50", "p95");
+    row(
+        &format!("append one entry to {}, durably", append.entries),
+        append.append,
+    );
+    row("bare insert of the same bytes, same pragmas", append.bare_insert);
+    println!(
+        "{:<58}{:>12.2}",
+        "  ratio of the medians (aim: 1.5 at most)", append.ratio
+    );
+    row(
+        &format!("open a job of {} to its first state", open.entries),
+        open.total,
+    );
+    row("  open the store", open.store);
+    row("  read the job", open.load);
+    row("  fold it", open.fold);
+    row("  only how far each writer has come", open.clock);
+    row(
+        &format!("two devices {} entries apart each way", meet.entries_each),
+        meet.exchange,
+    );
+    row("  and fold on both", meet.fold);
+    println!(
+        "{:<58}{:>12}{:>12}",
+        format!(
+            "  bytes there and back ({} and {} deliveries)",
+            meet.deliveries[0], meet.deliveries[1]
+        ),
+        meet.bytes[0],
+        meet.bytes[1]
+    );
+}
+
+fn row(what: &str, spread: Spread) {
+    let show = |us: f64| {
+        if us < 10_000.0 {
+            format!("{us:.0} us")
+        } else {
+            format!("{:.1} ms", us / 1_000.0)
+        }
+    };
+    println!("{what:<58}{:>12}{:>12}", show(spread.p50_us), show(spread.p95_us));
+}
