@@ -3,8 +3,8 @@
 use crate::journal::{ChangeHash, JobId, Journal};
 use std::collections::{BTreeSet, HashMap};
 
-/// How many bytes of changes the open journals may hold together. In memory a journal takes a few times that.
-/// A job of 10,000 entries is some 4 MB, so the jobs of a shift stay open and an office's 100,000 do not.
+/// How many bytes of changes the open journals may hold together; in memory they take more than that. A job of 10,000
+/// readings is 7 MB in the file, so the jobs of a shift stay open and an office's 100,000 do not.
 const BYTES_LIMIT: usize = 64 * 1024 * 1024;
 /// How many journals may be open: each costs a little, however small.
 const COUNT_LIMIT: usize = 256;

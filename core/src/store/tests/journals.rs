@@ -168,6 +168,30 @@ fn an_entry_that_the_journal_does_not_take_leaves_it_as_it_was() {
 }
 
 #[test]
+fn of_several_entries_all_are_kept_or_none() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut store = open(dir.path(), 1);
+    let refused = store
+        .append_all(job(), &[opening(), note(1), note(1)])
+        .unwrap_err();
+    assert_eq!(refused.code(), "duplicate_id");
+    assert!(store.jobs().unwrap().is_empty());
+
+    assert_eq!(
+        store
+            .append_all(job(), &[opening(), note(1), note(2)])
+            .unwrap()
+            .len(),
+        3
+    );
+    store.append_all(job(), &[note(3), note(2)]).unwrap_err();
+    assert_eq!(entries(&mut store), [opening(), note(1), note(2)]);
+    drop(store);
+    let mut store = open(dir.path(), 2);
+    assert_eq!(entries(&mut store), [opening(), note(1), note(2)]);
+}
+
+#[test]
 fn when_the_commit_fails_memory_is_what_the_disk_is_and_work_goes_on_under_another_id() {
     let dir = tempfile::tempdir().unwrap();
     let mut store = with_job(dir.path(), 1, 1);
