@@ -25,7 +25,7 @@ pub enum Received {
 /// With axum, whose `Message` has the same cases as tungstenite's, on a socket whose upgrade was given
 /// `max_message_size(FRAME_CAP)`:
 ///
-/// ```ignore
+/// ```text
 /// Carriage::new(
 ///     socket,
 ///     |frame| Message::Binary(frame.into()),
