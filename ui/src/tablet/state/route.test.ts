@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { type Route, readRoute, writeRoute } from "./route";
+import { type Route, readRoute, screenFor, writeRoute } from "./route";
 
 const PLACES: Route[] = [
   { at: "home" },
@@ -14,4 +14,14 @@ test.each(PLACES)("the address of $at leads back to it", (place) => {
 
 test.each(["", "#", "#token=ab", "#/job/1/kitchen", "#/jobs"])("%j leads home", (hash) => {
   expect(readRoute(hash)).toEqual({ at: "home" });
+});
+
+test.each([
+  ["line_up", "line_up"],
+  ["flow", "readings"],
+  ["atmosphere", "readings"],
+  ["gauges", "pre_job"],
+  ["notes", null],
+] as const)("what is met under %j is met on the screen %j", (code, screen) => {
+  expect(screenFor(code)).toBe(screen);
 });

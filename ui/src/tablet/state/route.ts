@@ -58,3 +58,11 @@ export function writeRoute(route: Route): string {
 export function screenNamed(code: string): ScreenName | null {
   return (SCREENS as readonly string[]).includes(code) ? (code as ScreenName) : null;
 }
+
+/** Where conditions are met that have a part of a screen to themselves. */
+const PARTS: Readonly<Record<string, ScreenName>> = { flow: "readings", atmosphere: "readings", gauges: "pre_job" };
+
+/** The screen where a condition is met, by the code that views name. `null` where none here meets it. */
+export function screenFor(code: string): ScreenName | null {
+  return screenNamed(code) ?? PARTS[code] ?? null;
+}
