@@ -2,7 +2,7 @@
 
 use anyhow::{Context, Result};
 use std::ffi::OsString;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::Command;
 
 /// The checked-out project and its build directory.
@@ -16,7 +16,9 @@ pub struct Workspace {
 impl Workspace {
     /// Asks cargo, which knows every way to set the build directory.
     pub fn find() -> Result<Self> {
-        let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+        // Cargo says it to what it runs. What was compiled in may name another clone that shared the build directory.
+        let here = std::env::var_os("CARGO_MANIFEST_DIR")
+            .map_or_else(|| PathBuf::from(env!("CARGO_MANIFEST_DIR")), PathBuf::from);
         let output = Command::new(cargo())
             .args(["metadata", "--no-deps", "--format-version", "1"])
             .current_dir(here)
