@@ -4,7 +4,7 @@ use anyhow::{Result, ensure};
 use std::path::Path;
 use std::process::Command;
 use turnwise_core::journal::{EntryId, JobId};
-use turnwise_core::store::{JournalStore, Seed};
+use turnwise_core::store::{JournalStore, Seed, StoreError};
 use turnwise_tests::appender;
 
 /// The appender over a folder and a job.
@@ -19,12 +19,16 @@ pub fn open(dir: &Path) -> Result<JournalStore> {
     Ok(JournalStore::open(dir, Seed::draw()?)?)
 }
 
-/// Which of these entries the store does not show.
+/// Which of these entries the store does not show. A store that does not even know the job has lost them all.
 pub fn lost(store: &mut JournalStore, job: JobId, entries: &[EntryId]) -> Result<Vec<EntryId>> {
     if entries.is_empty() {
         return Ok(Vec::new());
     }
-    let state = store.state(job)?;
+    let state = match store.state(job) {
+        Ok(state) => state,
+        Err(StoreError::UnknownJob(_)) => return Ok(entries.to_vec()),
+        Err(error) => return Err(error.into()),
+    };
     Ok(entries
         .iter()
         .copied()
