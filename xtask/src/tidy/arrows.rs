@@ -12,9 +12,12 @@ pub const RULE: Rule = Rule {
 /// From the bottom up. Modules in one row do not know each other.
 const ROWS: &[&[&str]] = &[
     &["quantity"],
-    &["setting"],
+    &["hydraulics", "gauge", "logger"],
+    &["setting", "steady"],
+    &["diagnosis"],
     &["journal"],
     &["procedure"],
+    &["findings"],
     &["review"],
     &["record"],
     &["store", "link"],

@@ -12,9 +12,15 @@ pub const RULE: Rule = Rule {
 /// Folders of core that are pure. The session of the link is a state machine without a socket.
 const PURE: &[&str] = &[
     "core/src/quantity/",
+    "core/src/hydraulics/",
+    "core/src/gauge/",
+    "core/src/logger/",
     "core/src/setting/",
+    "core/src/steady/",
+    "core/src/diagnosis/",
     "core/src/journal/",
     "core/src/procedure/",
+    "core/src/findings/",
     "core/src/review/",
     "core/src/record/",
     "core/src/link/session",

@@ -1,0 +1,1 @@
+//! What may be wrong with a valve, from what was seen, and what to look at next.

@@ -1,0 +1,1 @@
+//! What a gauge can tell: its accuracy, its resolution, and whether two readings agree.

@@ -1,0 +1,1 @@
+//! Water through valves, hydrants and pipes: closed formulas, each with its equation, its range and its source.

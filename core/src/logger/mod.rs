@@ -1,0 +1,1 @@
+//! A pressure logger's file read as a series of samples.

@@ -1,0 +1,1 @@
+//! Whether a pressure has settled: steady, settling, drifting or hunting, and why that is said.
