@@ -280,6 +280,7 @@ mod tests {
     use super::super::scene::{Scene, psi};
     use super::*;
     use crate::journal::{Purpose, Water};
+    use crate::quantity::Unit;
 
     const AT: &str = "2025-11-25T02:00:00-06:00";
 
