@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 use turnwise_core::quantity::{FigureError, QuantityError};
+use turnwise_core::setting::learn::LearnError;
 use turnwise_core::setting::{PlanError, SpringError};
 
 /// A stable code, and words for a person.
@@ -54,6 +55,12 @@ impl From<SpringError> for CalcError {
 
 impl From<PlanError> for CalcError {
     fn from(error: PlanError) -> Self {
+        Self::new(error.code(), error.to_string())
+    }
+}
+
+impl From<LearnError> for CalcError {
+    fn from(error: LearnError) -> Self {
         Self::new(error.code(), error.to_string())
     }
 }

@@ -7,6 +7,7 @@
 mod convert;
 mod error;
 mod finite;
+mod learn_rate;
 mod lines;
 mod request;
 mod turn_plan;
@@ -56,6 +57,7 @@ enum Outcome {
 #[serde(untagged)]
 enum Answer {
     Convert(convert::Answer),
+    LearnRate(learn_rate::Answer),
     TurnPlan(turn_plan::Answer),
 }
 
@@ -78,6 +80,7 @@ fn serve(line: Line<'_>) -> Reply {
 fn dispatch(mut request: Request) -> Result<Answer, CalcError> {
     match request.need_text("do")?.as_str() {
         "convert" => convert::answer(request).map(Answer::Convert),
+        "learn_rate" => learn_rate::answer(request).map(Answer::LearnRate),
         "turn_plan" => turn_plan::answer(request).map(Answer::TurnPlan),
         other => Err(CalcError::new(
             "unknown_do",

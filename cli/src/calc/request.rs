@@ -64,6 +64,11 @@ impl Request {
         };
         let text =
             std::str::from_utf8(bytes).map_err(|_| CalcError::new("not_utf8", "the line is not UTF-8"))?;
+        Self::of(text)
+    }
+
+    /// Reads an object.
+    fn of(text: &str) -> Result<Self, CalcError> {
         match serde_json::from_str::<Keys>(text) {
             Ok(Keys(keys)) => Ok(Self { keys }),
             Err(error) if error.is_data() && error.to_string().starts_with(DUPLICATE) => {
@@ -201,6 +206,27 @@ impl Request {
         let [low, high] = serde_json::from_str::<[Box<RawValue>; 2]>(raw.get()).map_err(wrong)?;
         let read = |raw: &RawValue| measure(raw).and_then(of_kind).map_err(|error| error.at(key));
         Ok(Some([read(&low)?, read(&high)?]))
+    }
+
+    /// A list of objects that must be there, each to be read as a request of its own.
+    pub fn need_objects(&mut self, key: &str) -> Result<Vec<Self>, CalcError> {
+        let raw = Self::need(self.take(key), key)?;
+        let wrong = |_| CalcError::new("wrong_type", "not a list").at(key);
+        let all: Vec<Box<RawValue>> = serde_json::from_str(raw.get()).map_err(wrong)?;
+        all.iter()
+            .enumerate()
+            .map(|(at, each)| Self::of(each.get()).map_err(|error| error.at(&format!("{key}[{at}]"))))
+            .collect()
+    }
+
+    /// A yes or no.
+    pub fn flag(&mut self, key: &str) -> Result<Option<bool>, CalcError> {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        let flag = serde_json::from_str(raw.get());
+        flag.map(Some)
+            .map_err(|_| CalcError::new("wrong_type", "not true or false").at(key))
     }
 
     /// Says that everything known is taken.

@@ -6,6 +6,7 @@
 
 mod direction;
 mod fraction;
+pub mod learn;
 mod plan;
 mod put_back;
 mod rules;

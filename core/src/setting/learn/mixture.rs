@@ -1,0 +1,104 @@
+//! A mixture of normal distributions: what a posterior is here.
+
+use std::f64::consts::{PI, SQRT_2};
+
+/// One part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::setting) struct Part {
+    /// Its share. All shares add up to one.
+    pub weight: f64,
+    pub mean: f64,
+    /// Standard deviation, above zero.
+    pub sd: f64,
+}
+
+/// The standard normal distribution function: `Phi(z) = erfc(-z / sqrt 2) / 2`. Standard textbook form.
+pub(in crate::setting) fn normal_cdf(z: f64) -> f64 {
+    0.5 * libm::erfc(-z / SQRT_2)
+}
+
+fn normal_density(z: f64) -> f64 {
+    (-0.5 * z * z).exp() / (2.0 * PI).sqrt()
+}
+
+/// The mean.
+pub(in crate::setting) fn mean(parts: &[Part]) -> f64 {
+    parts.iter().map(|part| part.weight * part.mean).sum()
+}
+
+/// How much lies below `at`.
+pub(in crate::setting) fn below(parts: &[Part], at: f64) -> f64 {
+    parts
+        .iter()
+        .map(|part| part.weight * normal_cdf((at - part.mean) / part.sd))
+        .sum()
+}
+
+/// Below where `share` of it lies: Newton's steps, kept between two bounds that close in.
+pub(in crate::setting) fn quantile(parts: &[Part], share: f64) -> f64 {
+    let reach = |sign: f64| parts.iter().map(move |part| part.mean + sign * 9.0 * part.sd);
+    let mut low = reach(-1.0).fold(f64::INFINITY, f64::min);
+    let mut high = reach(1.0).fold(f64::NEG_INFINITY, f64::max);
+    let mut at = mean(parts);
+    for _ in 0..200 {
+        let excess = below(parts, at) - share;
+        if excess > 0.0 {
+            high = at;
+        } else {
+            low = at;
+        }
+        let density: f64 = parts
+            .iter()
+            .map(|part| part.weight * normal_density((at - part.mean) / part.sd) / part.sd)
+            .sum();
+        let step = at - excess / density;
+        let next = if step > low && step < high {
+            step
+        } else {
+            f64::midpoint(low, high)
+        };
+        if (next - at).abs() <= 1e-13 * (1.0 + at.abs()) {
+            return next;
+        }
+        at = next;
+    }
+    at
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_quantiles_of_one_normal_are_the_tabled_ones() {
+        let one = [Part {
+            weight: 1.0,
+            mean: 10.0,
+            sd: 2.0,
+        }];
+        // 1.959964: the two-sided 95 % point of the standard normal, from memory; any table has it.
+        assert!((quantile(&one, 0.975) - (10.0 + 2.0 * 1.959_964)).abs() < 1e-5);
+        assert!((quantile(&one, 0.025) - (10.0 - 2.0 * 1.959_964)).abs() < 1e-5);
+        assert!((normal_cdf(0.0) - 0.5).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_share_lies_below_its_quantile_however_far_apart_the_parts_are() {
+        let far = [
+            Part {
+                weight: 0.97,
+                mean: 0.0,
+                sd: 0.001,
+            },
+            Part {
+                weight: 0.03,
+                mean: 50.0,
+                sd: 3.0,
+            },
+        ];
+        for share in [0.001, 0.025, 0.5, 0.96, 0.9699, 0.975, 0.999] {
+            let found = below(&far, quantile(&far, share));
+            assert!((found - share).abs() < 1e-9, "{share}: {found}");
+        }
+    }
+}
