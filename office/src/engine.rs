@@ -134,7 +134,7 @@ impl Engine {
             .into_iter()
             .map(|(actor, reach)| (actor, reach.seq))
             .collect();
-        let record = record(&state, &clock, &self.store.heads(job)?)?;
+        let record = record(&state, &self.procedures, &clock, &self.store.heads(job)?)?;
         Ok(turnwise_record::pretty(&record)?)
     }
 
@@ -203,7 +203,7 @@ impl Engine {
             if self.signed_bytes(&sign_off)?.is_some() {
                 continue;
             }
-            match signed::record_at(&mut self.store, job, &sign_off)? {
+            match signed::record_at(&mut self.store, &self.procedures, job, &sign_off)? {
                 Some(record) if record.digest == sign_off.digest => {
                     self.store.store_mut().keep_signed_record(
                         job,

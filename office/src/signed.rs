@@ -7,6 +7,7 @@
 use crate::error::OfficeError;
 use std::collections::BTreeMap;
 use turnwise_core::journal::{ActorId, Body, ChangeHash, EntryId, JobId, JobState, SignOff};
+use turnwise_core::procedure::Procedures;
 use turnwise_core::record::{Record, record};
 use turnwise_core::review::newest_sign_off;
 use turnwise_core::store::JournalStore;
@@ -34,6 +35,7 @@ pub(crate) fn newest(state: &JobState) -> Option<(EntryId, SignOff)> {
 /// The record as it was when a signature was made. None: the signature does not say of what it was made.
 pub(crate) fn record_at(
     store: &mut JournalStore,
+    procedures: &Procedures,
     job: JobId,
     sign_off: &SignOff,
 ) -> Result<Option<Record>, OfficeError> {
@@ -51,7 +53,7 @@ pub(crate) fn record_at(
         return Ok(None);
     };
     let then = store.state_at(job, &clock)?;
-    Ok(Some(record(&then, &clock, &heads)?))
+    Ok(Some(record(&then, procedures, &clock, &heads)?))
 }
 
 /// Exactly so many bytes in hex.

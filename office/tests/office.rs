@@ -9,6 +9,7 @@ use turnwise_core::journal::{
     ActorId, Body, BootId, DeviceId, Entry, EntryId, JobId, Note, PersonId, Role, SignOff, Told,
 };
 use turnwise_core::link::{DeviceRole, Hello, LinkHost};
+use turnwise_core::procedure::Procedures;
 use turnwise_core::quantity::{Figure, Unit};
 use turnwise_core::record::{hex, record};
 use turnwise_core::store::{JournalStore, Seed};
@@ -135,12 +136,14 @@ impl Tablet {
     fn sign(&mut self, job: JobId, by: &str, digest: Option<&str>) -> String {
         let state = self.store.state(job).unwrap();
         let (clock, heads) = (self.reaches(job), self.store.heads(job).unwrap());
-        let record = record(&state, &clock, &heads).unwrap();
+        let record = record(&state, &Procedures::built_in().unwrap(), &clock, &heads).unwrap();
         let body = SignOff {
             digest: digest.map_or_else(|| record.digest.clone(), str::to_owned),
             heads: heads.iter().map(|hash| hex(&hash.0)).collect(),
             clock: clock.iter().map(|(actor, seq)| (hex(&actor.0), *seq)).collect(),
             revision: 1,
+            key: None,
+            signature: None,
         };
         self.tell(job, by, Body::SignOff(body));
         record.text
@@ -385,7 +388,7 @@ async fn an_export_has_every_entry_and_its_digest_is_that_of_the_record() {
     assert!(export.contains("\"lid lifted\"") && export.contains("\"digits\": \"13.5\""));
     let state = tablet.store.state(job).unwrap();
     let (clock, heads) = (tablet.reaches(job), tablet.store.heads(job).unwrap());
-    let theirs = record(&state, &clock, &heads).unwrap();
+    let theirs = record(&state, &Procedures::built_in().unwrap(), &clock, &heads).unwrap();
     assert_eq!(
         turnwise_record::verify_digest(export.as_bytes(), &theirs.digest),
         Ok(())

@@ -85,7 +85,7 @@ mod tests {
     use turnwise_core::record::Record;
 
     fn a_record() -> Record {
-        let text = r#"{"entries":[{"at":"2026-05-04T09:12:03+02:00","figure":{"digits":"55.0","unit":"psi"}}],"format":"turnwise-record","version":"1"}"#;
+        let text = r#"{"entries":[{"at":"2026-05-04T09:12:03+02:00","figure":{"digits":"55.0","unit":"psi"}}],"format":"turnwise-record","version":"2"}"#;
         Record {
             text: text.to_owned(),
             digest: digest(text.as_bytes()),
@@ -117,7 +117,7 @@ mod tests {
     #[test]
     fn names_in_another_order_are_the_same_record() {
         let record = a_record();
-        let reordered = r#"{"version":"1","format":"turnwise-record","entries":[{"figure":{"unit":"psi","digits":"55.0"},"at":"2026-05-04T09:12:03+02:00"}]}"#;
+        let reordered = r#"{"version":"2","format":"turnwise-record","entries":[{"figure":{"unit":"psi","digits":"55.0"},"at":"2026-05-04T09:12:03+02:00"}]}"#;
         assert_eq!(verify_digest(reordered.as_bytes(), &record.digest), Ok(()));
     }
 
@@ -137,7 +137,7 @@ mod tests {
 
     #[test]
     fn a_name_that_stands_twice_is_refused() {
-        let twice = r#"{"format":"turnwise-record","version":"1","entries":[{"at":"a","at":"b"}]}"#;
+        let twice = r#"{"format":"turnwise-record","version":"2","entries":[{"at":"a","at":"b"}]}"#;
         assert_eq!(digest_of(twice.as_bytes()).unwrap_err().code(), "duplicate_name");
     }
 
@@ -148,7 +148,7 @@ mod tests {
         assert_eq!(code("[1, 2]"), "not_a_record");
         assert_eq!(code(r#"{"format":"turnwise-record"}"#), "not_a_record");
         assert_eq!(
-            code(r#"{"format":"turnwise-record","version":"2"}"#),
+            code(r#"{"format":"turnwise-record","version":"9"}"#),
             "other_version"
         );
     }

@@ -11,6 +11,8 @@ use turnwise_cli::demo::once::{Done, main_job};
 use turnwise_cli::demo::scenario::{self, LEAD, MATE, Network, figure};
 use turnwise_core::journal::{Purpose, Water};
 use turnwise_core::quantity::Unit;
+use turnwise_core::record::canonical;
+use turnwise_core::record::content::Document;
 use turnwise_core::tablet::view::JobStatus;
 use turnwise_office::api::ChangeRequest;
 
@@ -116,6 +118,54 @@ fn the_export_has_every_reading_with_the_digits_and_the_unit_that_were_typed() {
         .filter(|entry| entry["body"]["kind"] == "reading")
         .count();
     assert_eq!(readings, DONE.typed.len(), "and no other");
+}
+
+#[test]
+fn the_record_reads_back_into_its_types_and_nothing_is_lost() {
+    let document: Document = serde_json::from_str(&DONE.export).unwrap();
+    let signed = String::from_utf8(DONE.record.clone()).unwrap();
+    let of_record: Document = serde_json::from_str(&signed).unwrap();
+    assert_eq!(canonical(&of_record).unwrap(), signed);
+    assert_eq!(
+        document.entries.len(),
+        of_record.entries.len() + 1,
+        "the export has the signature beside what was signed"
+    );
+}
+
+#[test]
+fn the_sections_of_the_record_say_what_the_entries_say() {
+    let document: Document = serde_json::from_slice(&DONE.record).unwrap();
+    let [valve] = document.valves.as_slice() else {
+        panic!("one valve");
+    };
+    assert_eq!(valve.readings.len(), DONE.typed.len());
+    for (id, typed) in &DONE.typed {
+        assert_eq!(&valve.reading(*id).unwrap().figure, typed);
+    }
+    assert_eq!(
+        valve.request().unwrap().pressure,
+        figure(scenario::CHANGED_TO_PSI, Unit::Psi)
+    );
+    assert_eq!(valve.requests.len(), 2, "the request and its change");
+    let as_left = valve.reading(*valve.as_left.last().unwrap()).unwrap();
+    assert_eq!(as_left.purpose, Purpose::AsLeft);
+    let moves = &valve.moves;
+    assert!(!moves.is_empty() && moves.iter().any(|one| one.followed_by.is_some()));
+    let block = valve
+        .line_up
+        .iter()
+        .find(|line| line.element == "downstream_block")
+        .unwrap();
+    assert_eq!(block.label.es, "Válvula de corte aguas abajo");
+    assert_eq!(block.last.len(), 1);
+    let [settled] = document.settlements.as_slice() else {
+        panic!("one settlement");
+    };
+    assert_eq!((settled.said.name.as_str(), settled.sides.len()), (MATE, 2));
+    assert!(document.initials.iter().all(|line| line.open.is_empty()));
+    let digests: Vec<_> = document.procedures.iter().map(|line| line.digest.len()).collect();
+    assert!(!digests.is_empty() && digests.iter().all(|length| *length == 64));
 }
 
 #[test]

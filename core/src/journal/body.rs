@@ -732,6 +732,12 @@ pub struct SignOff {
     pub clock: BTreeMap<String, u64>,
     /// 1 for the first, one more at each signing again.
     pub revision: u32,
+    /// The public key (Ed25519) of the device that signed, in hex. None: signed before devices had keys.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub key: Option<String>,
+    /// The signature over digest, heads, revision and job, in hex.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub signature: Option<String>,
 }
 
 /// A signed job is opened again.

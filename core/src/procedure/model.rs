@@ -11,6 +11,8 @@ use ts_rs::TS;
 pub struct Procedure {
     /// Its id: what a step mark and a valve on a job name.
     pub id: String,
+    /// SHA-256 of its file followed by the file of common parts, in hex: which text it is, whatever it is called.
+    pub digest: String,
     /// Its name.
     pub title: Text,
     /// The elements of the line-up, in the order of the water.

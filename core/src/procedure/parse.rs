@@ -5,7 +5,22 @@ use super::file::{At, CommonFile, PhaseTable, ProcedureFile, Source, conditions,
 use super::model::{Phase, Procedure};
 use super::step_table::Placed;
 use super::{Fault, ProcedureError, Text};
+use sha2::{Digest, Sha256};
+use std::fmt::Write as _;
 use toml::Spanned;
+
+/// SHA-256 of texts, one after the other, in hex.
+fn digest(texts: &[&str]) -> String {
+    let mut hash = Sha256::new();
+    for text in texts {
+        hash.update(text.as_bytes());
+    }
+    hash.finalize().iter().fold(String::new(), |mut hex, byte| {
+        // Writing to a String cannot fail.
+        let _ = write!(hex, "{byte:02x}");
+        hex
+    })
+}
 
 /// A phase with where it and its steps stand.
 pub(super) struct PlacedPhase<'a> {
@@ -57,6 +72,7 @@ impl Procedure {
         let procedure = Self {
             title: text(own, file.title, "the title")?,
             id: file.id,
+            digest: digest(&[own.text, shared.text]),
             elements: each(file.element, |it| it.element(own), &mut places.elements)?,
             points: each(file.point, |it| it.point(own), &mut places.points)?,
             screws: each(file.screw, |it| it.screw(own), &mut places.screws)?,

@@ -107,7 +107,7 @@ fn late(state: &JobState, items: &mut Vec<Item>) {
 }
 
 /// Whether a body only settles an item of the review: it says nothing new about the valve.
-fn settles_item(body: &Body) -> bool {
+pub(crate) fn settles_item(body: &Body) -> bool {
     matches!(
         body,
         Body::Resolution(Resolution {

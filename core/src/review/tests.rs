@@ -284,6 +284,8 @@ fn entries_after_the_signature_are_late_and_what_came_before_is_not() {
         heads: Vec::new(),
         clock: BTreeMap::new(),
         revision: 1,
+        key: None,
+        signature: None,
     }));
     assert_eq!(crew.open(), []);
     meet(&mut crew, &mut mate);

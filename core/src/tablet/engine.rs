@@ -281,6 +281,8 @@ impl Engine {
             heads: heads.iter().map(|hash| hex(&hash.0)).collect(),
             clock: clock.iter().map(|(actor, seq)| (hex(&actor.0), *seq)).collect(),
             revision,
+            key: None,
+            signature: None,
         });
         let id = self.append(job, EntryId(Uuid::now_v7()), signer, Some(me.id), body)?;
         Ok(Reply {
@@ -294,7 +296,8 @@ impl Engine {
         let state = self.state(job)?;
         let clock = self.reaches(job)?;
         let heads = self.store.heads(job).map_err(|error| from_store(&error))?;
-        record(&state, &clock, &heads).map_err(|error| CommandError::new(error.code(), error.to_string()))
+        record(&state, &self.procedures, &clock, &heads)
+            .map_err(|error| CommandError::new(error.code(), error.to_string()))
     }
 
     /// How far each writer of a job has come here.

@@ -169,5 +169,7 @@ pub fn sign_off() -> Body {
         heads: Vec::new(),
         clock: std::collections::BTreeMap::new(),
         revision: 1,
+        key: None,
+        signature: None,
     })
 }

@@ -19,4 +19,12 @@ clock: Record<string, number>,
 /**
  * 1 for the first, one more at each signing again.
  */
-revision: number, };
+revision: number, 
+/**
+ * The public key (Ed25519) of the device that signed, in hex. None: signed before devices had keys.
+ */
+key?: string | null, 
+/**
+ * The signature over digest, heads, revision and job, in hex.
+ */
+signature?: string | null, };
