@@ -10,6 +10,7 @@ mod finite;
 mod learn_rate;
 mod lines;
 mod request;
+mod steady;
 mod turn_plan;
 
 use error::CalcError;
@@ -59,6 +60,7 @@ enum Answer {
     Convert(convert::Answer),
     LearnRate(learn_rate::Answer),
     TurnPlan(turn_plan::Answer),
+    Steady(steady::Answer),
 }
 
 fn serve(line: Line<'_>) -> Reply {
@@ -82,6 +84,7 @@ fn dispatch(mut request: Request) -> Result<Answer, CalcError> {
         "convert" => convert::answer(request).map(Answer::Convert),
         "learn_rate" => learn_rate::answer(request).map(Answer::LearnRate),
         "turn_plan" => turn_plan::answer(request).map(Answer::TurnPlan),
+        "steady" => steady::answer(request).map(Answer::Steady),
         other => Err(CalcError::new(
             "unknown_do",
             format!("no command `{}`", error::clip(other)),

@@ -229,6 +229,13 @@ impl Request {
             .map_err(|_| CalcError::new("wrong_type", "not true or false").at(key))
     }
 
+    /// A list of pairs of plain numbers that must be there.
+    pub fn need_pairs(&mut self, key: &str) -> Result<Vec<[f64; 2]>, CalcError> {
+        let raw = Self::need(self.take(key), key)?;
+        serde_json::from_str(raw.get())
+            .map_err(|_| CalcError::new("wrong_type", "not a list of pairs of numbers").at(key))
+    }
+
     /// Says that everything known is taken.
     pub fn finish(self) -> Result<(), CalcError> {
         match self.keys.into_iter().find(|(_, value)| value.get() != "null") {

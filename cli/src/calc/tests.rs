@@ -184,6 +184,49 @@ fn a_plan_that_makes_no_sense_is_refused_by_a_stable_code() {
 }
 
 #[test]
+fn steady_answers_state_mean_and_when() {
+    let samples: Vec<_> = (0..60)
+        .map(|second| json!([second, 60.0 + 8.0 * (-f64::from(second) / 5.0).exp()]))
+        .collect();
+    let answer = ask(&json!({"do": "steady", "samples": samples}));
+    assert_eq!(answer["state"], "steady", "{answer}");
+    // 5 s times the logarithm of 8 psi over the 0.6 psi band is 12.95 s.
+    assert_eq!(answer["settled_at_s"], 13.0);
+    assert!(answer["period_s"].is_null() && answer["warnings"] == json!([]));
+    let ramp = ask(&json!({"do": "steady", "samples": [[60, 57], [0, 60], [120, 54]], "band": "5 kPa"}));
+    assert_eq!(ramp["state"], "drifting");
+    assert!(close(&ramp["slope_psi_per_min"], -3.0, 1e-12), "{ramp}");
+    assert_eq!(ramp["warnings"], json!(["unordered"]));
+    let two = ask(&json!({"do": "steady", "samples": [[0, 60], [60, 60]]}));
+    assert_eq!(
+        (&two["state"], &two["mean_psi"]),
+        (&json!("too_short"), &json!(60.0))
+    );
+}
+
+#[test]
+fn samples_that_make_no_sense_are_refused_by_a_stable_code() {
+    for (line, code) in [
+        (r#"{"do":"steady"}"#, "missing_key"),
+        (r#"{"do":"steady","samples":[]}"#, "no_samples"),
+        (r#"{"do":"steady","samples":[[0]]}"#, "wrong_type"),
+        (r#"{"do":"steady","samples":[[0,"60 psi"]]}"#, "wrong_type"),
+        (r#"{"do":"steady","samples":[[0,null]]}"#, "wrong_type"),
+        (r#"{"do":"steady","samples":[[0,1e300]]}"#, "not_finite"),
+        (
+            r#"{"do":"steady","samples":[[0,1]],"band":"0 psi"}"#,
+            "band_not_positive",
+        ),
+        (
+            r#"{"do":"steady","samples":[[0,1]],"bands":"1 psi"}"#,
+            "unknown_key",
+        ),
+    ] {
+        assert_eq!(refused(line), code, "{line}");
+    }
+}
+
+#[test]
 fn an_id_comes_back_word_for_word_with_an_error_as_well() {
     let mut output = Vec::new();
     let lines = br#"{"id": 12345678901234567890123.10 , "do": "x"}
