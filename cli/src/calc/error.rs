@@ -1,6 +1,8 @@
 //! Why a line is not served.
 
 use serde::Serialize;
+use turnwise_core::gauge::{AccuracyError, SpecError};
+use turnwise_core::hydraulics::HydraulicsError;
 use turnwise_core::quantity::{FigureError, QuantityError};
 use turnwise_core::setting::learn::LearnError;
 use turnwise_core::setting::{PlanError, SpringError};
@@ -61,6 +63,24 @@ impl From<PlanError> for CalcError {
 
 impl From<LearnError> for CalcError {
     fn from(error: LearnError) -> Self {
+        Self::new(error.code(), error.to_string())
+    }
+}
+
+impl From<HydraulicsError> for CalcError {
+    fn from(error: HydraulicsError) -> Self {
+        Self::new(error.code(), error.to_string())
+    }
+}
+
+impl From<SpecError> for CalcError {
+    fn from(error: SpecError) -> Self {
+        Self::new(error.code(), error.to_string())
+    }
+}
+
+impl From<AccuracyError> for CalcError {
+    fn from(error: AccuracyError) -> Self {
         Self::new(error.code(), error.to_string())
     }
 }

@@ -4,14 +4,26 @@
 //! `{"error": {"code": ..., "message": ...}}`, and the next line is served. No figure that is not finite comes
 //! out: the answers hold [`Finite`] numbers, which cannot be made from anything else.
 
+mod agreement;
+mod available_flow;
 mod convert;
+mod elevation;
 mod error;
 mod finite;
+mod gauge;
+mod hydrant_flow;
 mod learn_rate;
 mod lines;
 mod request;
+mod required_cv;
 mod steady;
+mod surge;
 mod turn_plan;
+mod valve_flow;
+mod valve_state;
+mod vapour_pressure;
+mod velocity;
+mod wave_speed;
 
 use error::CalcError;
 use finite::Finite;
@@ -61,6 +73,18 @@ enum Answer {
     LearnRate(learn_rate::Answer),
     TurnPlan(turn_plan::Answer),
     Steady(steady::Answer),
+    ValveFlow(valve_flow::Answer),
+    RequiredCv(required_cv::Answer),
+    VapourPressure(vapour_pressure::Answer),
+    Velocity(velocity::Answer),
+    HydrantFlow(hydrant_flow::Answer),
+    AvailableFlow(available_flow::Answer),
+    WaveSpeed(wave_speed::Answer),
+    Surge(surge::Answer),
+    Elevation(elevation::Answer),
+    Gauge(gauge::Answer),
+    Agreement(agreement::Answer),
+    ValveState(valve_state::Answer),
 }
 
 fn serve(line: Line<'_>) -> Reply {
@@ -85,6 +109,18 @@ fn dispatch(mut request: Request) -> Result<Answer, CalcError> {
         "learn_rate" => learn_rate::answer(request).map(Answer::LearnRate),
         "turn_plan" => turn_plan::answer(request).map(Answer::TurnPlan),
         "steady" => steady::answer(request).map(Answer::Steady),
+        "valve_flow" => valve_flow::answer(request).map(Answer::ValveFlow),
+        "required_cv" => required_cv::answer(request).map(Answer::RequiredCv),
+        "vapour_pressure" => vapour_pressure::answer(request).map(Answer::VapourPressure),
+        "velocity" => velocity::answer(request).map(Answer::Velocity),
+        "hydrant_flow" => hydrant_flow::answer(request).map(Answer::HydrantFlow),
+        "available_flow" => available_flow::answer(request).map(Answer::AvailableFlow),
+        "wave_speed" => wave_speed::answer(request).map(Answer::WaveSpeed),
+        "surge" => surge::answer(request).map(Answer::Surge),
+        "elevation" => elevation::answer(request).map(Answer::Elevation),
+        "gauge" => gauge::answer(request).map(Answer::Gauge),
+        "agreement" => agreement::answer(request).map(Answer::Agreement),
+        "valve_state" => valve_state::answer(request).map(Answer::ValveState),
         other => Err(CalcError::new(
             "unknown_do",
             format!("no command `{}`", error::clip(other)),

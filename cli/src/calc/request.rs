@@ -11,11 +11,23 @@ use serde_json::value::RawValue;
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::fmt;
-use turnwise_core::quantity::{AbsolutePressure, GaugePressure, Measure, QuantityError, Unit};
+use turnwise_core::hydraulics::{Liquid, water_density};
+use turnwise_core::quantity::{
+    AbsolutePressure, Density, Flow, FlowCoefficient, GaugePressure, Measure, QuantityError, Temperature,
+    Unit,
+};
 
 /// One request.
 pub struct Request {
     keys: BTreeMap<String, Box<RawValue>>,
+}
+
+/// What a request says of a flow.
+pub enum FlowSaid {
+    /// How much.
+    Measured(Flow),
+    /// Only whether any.
+    Whether(bool),
 }
 
 /// The keys of an object, none of them twice, and the values not yet read.
@@ -153,6 +165,81 @@ impl Request {
         measure.and_then(of_kind).map(Some).map_err(|error| error.at(key))
     }
 
+    /// A plain number, or the same as a text.
+    pub fn number(&mut self, key: &str) -> Result<Option<f64>, CalcError> {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        number(&raw).map(Some).map_err(|error| error.at(key))
+    }
+
+    /// A plain number that must be there.
+    pub fn need_number(&mut self, key: &str) -> Result<f64, CalcError> {
+        let found = self.number(key)?;
+        Self::need(found, key)
+    }
+
+    /// A number in a unit that the key implies: a plain number, or as a text with its unit.
+    pub fn number_in(&mut self, key: &str, unit: Unit) -> Result<Option<f64>, CalcError> {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        number(&raw)
+            .or_else(|_| Ok(measure(&raw)?.in_unit(unit)?))
+            .map(Some)
+            .map_err(|error: CalcError| error.at(key))
+    }
+
+    /// A text.
+    pub fn text(&mut self, key: &str) -> Result<Option<String>, CalcError> {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        text(&raw).map(Some).map_err(|error| error.at(key))
+    }
+
+    /// What flows: a quantity, or whether anything does.
+    pub fn flow_or_whether(&mut self, key: &str) -> Result<Option<FlowSaid>, CalcError> {
+        let Some(raw) = self.take(key) else {
+            return Ok(None);
+        };
+        match raw.get() {
+            "true" => Ok(Some(FlowSaid::Whether(true))),
+            "false" => Ok(Some(FlowSaid::Whether(false))),
+            _ => measure(&raw)
+                .and_then(of_kind)
+                .map(|flow| Some(FlowSaid::Measured(flow)))
+                .map_err(|error| error.at(key)),
+        }
+    }
+
+    /// The flow coefficient: `cv` or `kv`, one of them, as a plain number or with its unit.
+    pub fn need_coefficient(&mut self) -> Result<FlowCoefficient, CalcError> {
+        let cv = self.quantity_in("cv", Unit::Cv)?;
+        let kv = self.quantity_in("kv", Unit::Kv)?;
+        match (cv, kv) {
+            (Some(_), Some(_)) => Err(CalcError::new("given_twice", "both `cv` and `kv`")),
+            (found, None) | (None, found) => Self::need(found, "cv"),
+        }
+    }
+
+    /// The water in a valve: at `temperature`, or at the usual one.
+    pub fn liquid(&mut self) -> Result<Liquid, CalcError> {
+        let temperature = self.quantity("temperature")?;
+        Liquid::water(temperature.unwrap_or(Temperature::USUAL_WATER))
+            .map_err(|error| CalcError::from(error).at("temperature"))
+    }
+
+    /// The density of the water: at `temperature`, or the conventional one.
+    pub fn density(&mut self) -> Result<Density, CalcError> {
+        match self.quantity("temperature")? {
+            None => Ok(Density::CONVENTIONAL_WATER),
+            Some(temperature) => {
+                water_density(temperature).map_err(|error| CalcError::from(error).at("temperature"))
+            }
+        }
+    }
+
     /// The atmosphere: `atmosphere_abs`, or the usual one.
     pub fn atmosphere(&mut self) -> Result<AbsolutePressure, CalcError> {
         Ok(self
@@ -245,6 +332,23 @@ impl Request {
                 format!("`{}` is not known here", clip(&key)),
             )),
         }
+    }
+}
+
+fn number(raw: &RawValue) -> Result<f64, CalcError> {
+    let wrong = || CalcError::new("wrong_type", "not a number");
+    let found: f64 = match serde_json::from_str(raw.get()) {
+        Ok(number) => number,
+        Err(_) => text(raw)
+            .map_err(|_| wrong())?
+            .trim()
+            .parse()
+            .map_err(|_| wrong())?,
+    };
+    if found.is_finite() {
+        Ok(found)
+    } else {
+        Err(CalcError::new("not_finite", "not a finite number"))
     }
 }
 

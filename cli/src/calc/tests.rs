@@ -119,7 +119,7 @@ fn a_request_that_makes_no_sense_is_refused_by_a_stable_code() {
         ("{}", "missing_key"),
         (r#"{"do":null}"#, "missing_key"),
         (r#"{"do":1}"#, "wrong_type"),
-        (r#"{"do":"valve_flow"}"#, "unknown_do"),
+        (r#"{"do":"valve_float"}"#, "unknown_do"),
         (r#"{"do":"convert","to":"psi"}"#, "missing_key"),
         (r#"{"do":"convert","value":"1 psi"}"#, "missing_key"),
         (r#"{"do":"convert","value":1,"to":"psi"}"#, "wrong_type"),

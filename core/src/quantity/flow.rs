@@ -10,6 +10,7 @@ quantity! {
 named_units! { Flow:
     gpm, in_gpm = GallonPerMinute, "US gallons per minute";
     litres_per_second, in_litres_per_second = LitrePerSecond, "litres per second";
+    cubic_metres_per_hour, in_cubic_metres_per_hour = CubicMetrePerHour, "cubic metres per hour";
 }
 
 amounts_add_up!(Flow);

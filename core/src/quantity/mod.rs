@@ -6,26 +6,34 @@
 //! Conversion happens on the way to the eye; nothing here writes a converted figure back.
 
 pub mod constants;
+mod density;
 mod elevation;
 mod error;
 mod figure;
 mod flow;
+mod flow_coefficient;
 mod measure;
 mod pressure;
 mod rate;
 mod scalar;
+mod speed;
 mod temperature;
+mod time_span;
 mod turns;
 mod unit;
 
+pub use density::Density;
 pub use elevation::{Elevation, Length};
 pub use error::{FigureError, QuantityError};
 pub use figure::Figure;
 pub use flow::Flow;
+pub use flow_coefficient::FlowCoefficient;
 pub use measure::Measure;
-pub use pressure::{AbsolutePressure, GaugePressure, PressureDifference};
+pub use pressure::{AbsolutePressure, GaugePressure, PressureDifference, Stiffness};
 pub use rate::Rate;
+pub use speed::Speed;
 pub use temperature::Temperature;
+pub use time_span::TimeSpan;
 pub use turns::Turns;
 pub use unit::{Dimension, Unit};
 

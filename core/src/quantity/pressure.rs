@@ -19,6 +19,16 @@ quantity! {
     PressureDifference, Pressure
 }
 
+quantity! {
+    /// How hard a material is to stretch or squeeze: a modulus of elasticity.
+    Stiffness, Pressure
+}
+
+named_units! { Stiffness:
+    gigapascals, in_gigapascals = Gigapascal, "GPa";
+    pa, in_pa = Pascal, "Pa";
+}
+
 named_units! { GaugePressure:
     psi, in_psi = Psi, "psi";
     kpa, in_kpa = Kilopascal, "kPa";

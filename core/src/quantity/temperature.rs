@@ -19,6 +19,9 @@ fn not_below_absolute_zero(celsius: f64) -> Result<(), QuantityError> {
 }
 
 impl Temperature {
+    /// The temperature of water where nobody gave one: 15 degC. Common practice, no source.
+    pub const USUAL_WATER: Self = Self(15.0);
+
     /// In degrees Celsius.
     pub const fn in_celsius(self) -> f64 {
         self.0
