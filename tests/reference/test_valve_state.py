@@ -10,6 +10,8 @@ import wntr
 # How EPANET reports a reducing valve: what we call that.
 STATES = {0: "closed", 1: "wide_open", 2: "regulating"}
 EQUAL = "0.05 m H2O"
+# L/s: 5 m/s in the valve of 0.2 m.
+OVERLOAD = 157
 
 
 def solve(network):
@@ -71,8 +73,11 @@ def judge(calc, compared, seen):
             assert answer["state"] == expected, (figures, status, answer)
             named[expected] += 1
         else:
-            # Left open only where the pressures do not tell: the two sides of the valve are equal.
-            assert "outlet_equals_inlet" in answer["because"], (figures, status, answer)
+            # Left open only where the pressures do not tell: the two sides of the valve are equal, or it stands wide
+            # open and yet takes more than 10 psi, which to a person at a gauge may as well be a valve held back. Only
+            # a simulation drives so much water through it.
+            overloaded = expected == "wide_open" and figures[3] > OVERLOAD
+            assert "outlet_equals_inlet" in answer["because"] or overloaded, (figures, status, answer)
             left += 1
         compared()
     return named, left

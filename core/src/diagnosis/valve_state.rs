@@ -171,7 +171,7 @@ pub fn valve_state(seen: &Seen) -> Judged {
     let starved = seen.inlet - seen.setting < least + equal;
 
     let state = match (seen.flow, to_inlet, to_setting) {
-        (Some(Water::Stands), Lies::Equal, _) | (None, Lies::Equal, _) => ValveState::NoFlowOrWideOpen,
+        (Some(Water::Stands) | None, Lies::Equal, _) => ValveState::NoFlowOrWideOpen,
         (Some(Water::Stands), _, _) => ValveState::Closed,
         (Some(Water::Runs), Lies::Below, Lies::Equal) => ValveState::Regulating,
         (Some(Water::Runs), Lies::Below, Lies::Below) if starved => ValveState::WideOpen,

@@ -65,7 +65,7 @@ const DENSITY: [f64; 11] = [
 ///
 /// Equation: `(T/Tc) ln(p/pc) = sum of c_k T_k(x)`, `x` the square root of `1 - T/Tc` taken to -1..1; `T` in K,
 /// `p` in Pa, `Tc` 647.096 K, `pc` 22.064 MPa. The coefficients are a fit of our own to the saturation pressures of
-/// IAPWS-95 (Wagner and Pruss 2002, J. Phys. Chem. Ref. Data 31, 387) as `CoolProp` 8.0.0 computes them, and follow
+/// IAPWS-95 (Wagner and Pruss 2002, J. Phys. Chem. Ref. Data 31, 387) as CoolProp 8.0.0 computes them, and follow
 /// them within 4e-8. Range: 0 to 373 degC; from 0 to 0.01 degC, where ice is the stable form, water is meant.
 /// Example: 15 degC, 1705.79 Pa.
 ///
