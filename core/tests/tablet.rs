@@ -69,6 +69,7 @@ async fn screen(tablet: &TabletHandle, job: JobId, screen: Screen) -> (JobHead, 
         .view(Query::Job(JobQuery {
             job,
             valve: None,
+            screw: None,
             screen,
         }))
         .await

@@ -126,6 +126,7 @@ impl Hand {
         let query = Query::Job(JobQuery {
             job: self.job,
             valve: Some(self.valve),
+            screw: None,
             screen,
         });
         match self.tablet.view(query).await? {

@@ -197,6 +197,8 @@ impl Walk {
             // Photographs come from a camera; the rest is another step's, the office's, or everybody's own.
             Condition::Photo { .. }
             | Condition::Step { .. }
+            | Condition::StepAt { .. }
+            | Condition::SetPoint(_)
             | Condition::Choice { .. }
             | Condition::Request
             | Condition::ZoneLimit {

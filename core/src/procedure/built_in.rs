@@ -1,6 +1,6 @@
 //! The procedures that come with the product.
 
-use super::{Procedure, ProcedureError};
+use super::{Parts, Procedure, ProcedureError};
 
 /// The procedures at hand, by id.
 #[derive(Clone, Debug, PartialEq)]
@@ -9,11 +9,21 @@ pub struct Procedures {
 }
 
 impl Procedures {
-    /// The file of what all procedures have in common, for owners' own procedures.
-    pub const COMMON: &str = include_str!("../../procedures/common.toml");
+    /// The files that procedures share, for owners' own procedures too: under the name by which one takes from them.
+    pub const SHARED: &[(&'static str, &'static str)] = &[
+        ("common", include_str!("../../procedures/common.toml")),
+        ("regulating", include_str!("../../procedures/regulating.toml")),
+    ];
 
     const FILES: &[&str] = &[
         include_str!("../../procedures/reducing.toml"),
+        include_str!("../../procedures/sustaining.toml"),
+        include_str!("../../procedures/reducing_sustaining.toml"),
+        include_str!("../../procedures/relief.toml"),
+        include_str!("../../procedures/large_with_relief.toml"),
+        include_str!("../../procedures/parallel_low_flow.toml"),
+        include_str!("../../procedures/parallel_large.toml"),
+        include_str!("../../procedures/service.toml"),
         include_str!("../../procedures/shut_down.toml"),
     ];
 
@@ -22,9 +32,8 @@ impl Procedures {
     /// # Errors
     /// What is wrong with a file. The tests of this module read every one of them.
     pub fn built_in() -> Result<Self, ProcedureError> {
-        let all = Self::FILES
-            .iter()
-            .map(|file| Procedure::parse(file, Self::COMMON));
+        let parts = Parts::read(Self::SHARED)?;
+        let all = Self::FILES.iter().map(|file| Procedure::parse(file, &parts));
         Ok(Self {
             all: all.collect::<Result<_, _>>()?,
         })
@@ -49,6 +58,19 @@ mod tests {
     fn every_built_in_procedure_reads() {
         let procedures = Procedures::built_in().map_err(|error| error.to_string()).unwrap();
         let ids: Vec<&str> = procedures.iter().map(|procedure| procedure.id.as_str()).collect();
-        assert_eq!(ids, ["reducing", "shut_down"]);
+        assert_eq!(
+            ids,
+            [
+                "reducing",
+                "sustaining",
+                "reducing_sustaining",
+                "relief",
+                "large_with_relief",
+                "parallel_low_flow",
+                "parallel_large",
+                "service",
+                "shut_down"
+            ]
+        );
     }
 }

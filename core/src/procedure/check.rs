@@ -1,9 +1,10 @@
 //! Whatever a procedure refers to is there, once, and before the place that refers to it.
 
 use super::condition::{After, Condition};
-use super::file::{At, Source};
-use super::model::{ParticularAsked, Procedure};
+use super::file::At;
+use super::model::Procedure;
 use super::parse::{PlacedPhase, Places, unknown};
+use super::source::Place;
 use super::{Fault, ProcedureError};
 use crate::journal::particular;
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,37 +29,37 @@ const KNOWN: &[&str] = &[
 /// The first thing that is wrong, in the order of the file.
 pub(super) fn check(
     procedure: &Procedure,
-    own: Source<'_>,
     phases: &[PlacedPhase<'_>],
-    particulars: &[(Source<'_>, usize, ParticularAsked)],
-    closes_with: &[At],
-    places: &Places,
+    closes_with: &[At<'_>],
+    places: &Places<'_>,
 ) -> Result<(), ProcedureError> {
     let elements = procedure.elements.iter().map(|it| it.id.as_str());
-    once(own, "element", elements.zip(places.elements.iter().copied()))?;
+    once("element", elements, &places.elements)?;
     let points = procedure.points.iter().map(|it| it.id.as_str());
-    once(own, "point", points.zip(places.points.iter().copied()))?;
+    once("point", points, &places.points)?;
     let screws = procedure.screws.iter().map(|it| it.id.as_str());
-    once(own, "screw", screws.zip(places.screws.iter().copied()))?;
+    once("screw", screws, &places.screws)?;
     let controls = procedure.speed_controls.iter().map(|it| it.id.as_str());
-    once(
-        own,
-        "speed control",
-        controls.zip(places.speed_controls.iter().copied()),
-    )?;
-    let mut named = BTreeSet::new();
-    for (source, at, asked) in particulars {
-        if !named.insert(asked.name.as_str()) {
-            return Err(source.error(*at, twice("particular", &asked.name)));
+    once("speed control", controls, &places.speed_controls)?;
+    let particulars = procedure.particulars.iter().map(|it| it.name.as_str());
+    once("particular", particulars, &places.particulars)?;
+    for (screw, place) in procedure.screws.iter().zip(&places.screws) {
+        // A procedure without points reads nothing, so nothing can be set against a reading.
+        if !procedure.points.is_empty() && procedure.point(&screw.sets).is_none() {
+            return Err(place.error(unknown("point", &screw.sets)));
+        }
+        let told = screw.target.as_deref();
+        if let Some(name) = told.filter(|name| procedure.particular(name).is_none()) {
+            return Err(place.error(unknown("particular", name)));
         }
     }
-    for (line, &at) in procedure.runaway.iter().zip(&places.runaway) {
+    for (line, place) in procedure.runaway.iter().zip(&places.runaway) {
         if let Some(element) = line
             .element
             .as_deref()
             .filter(|it| procedure.element(it).is_none())
         {
-            return Err(own.error(at, unknown("element", element)));
+            return Err(place.error(unknown("element", element)));
         }
     }
     ids(phases)?;
@@ -66,33 +67,31 @@ pub(super) fn check(
     for (place, placed) in phases.iter().flat_map(|phase| &phase.steps).enumerate() {
         let step = &placed.step;
         if step.options.len() == 1 {
-            return Err(placed
-                .source
-                .error(placed.at, Fault::TooFewAnswers(step.id.clone())));
+            return Err(placed.place.error(Fault::TooFewAnswers(step.id.clone())));
         }
         let mut answers = BTreeSet::new();
         if let Some(option) = step.options.iter().find(|option| !answers.insert(&option.id)) {
-            return Err(placed.source.error(placed.at, twice("answer", &option.id)));
+            return Err(placed.place.error(twice("answer", &option.id)));
         }
         for (at, stop) in &placed.stops {
             if !stop.is_stop() {
-                return Err(placed.source.error(*at, Fault::NotAStop(stop.code())));
+                return Err(at.error(Fault::NotAStop(stop.code())));
             }
         }
         for (at, condition) in [&placed.when, &placed.needs, &placed.evidence, &placed.stops]
             .into_iter()
             .flatten()
         {
-            names(procedure, condition).map_err(|fault| placed.source.error(*at, fault))?;
+            names(procedure, condition).map_err(|fault| at.error(fault))?;
             for named in steps_of(condition) {
                 if order[named] >= place {
-                    return Err(placed.source.error(*at, backwards(procedure, &step.id, named)));
+                    return Err(at.error(backwards(procedure, &step.id, named)));
                 }
             }
         }
     }
     for (at, condition) in closes_with {
-        names(procedure, condition).map_err(|fault| own.error(*at, fault))?;
+        names(procedure, condition).map_err(|fault| at.error(fault))?;
     }
     Ok(())
 }
@@ -105,14 +104,14 @@ fn twice(what: &'static str, id: &str) -> Fault {
 }
 
 fn once<'a>(
-    source: Source<'_>,
     what: &'static str,
-    all: impl Iterator<Item = (&'a str, usize)>,
+    all: impl Iterator<Item = &'a str>,
+    places: &[Place<'_>],
 ) -> Result<(), ProcedureError> {
     let mut seen = BTreeSet::new();
-    for (id, at) in all {
+    for (id, place) in all.zip(places) {
         if !seen.insert(id) {
-            return Err(source.error(at, twice(what, id)));
+            return Err(place.error(twice(what, id)));
         }
     }
     Ok(())
@@ -124,11 +123,11 @@ fn ids(phases: &[PlacedPhase<'_>]) -> Result<(), ProcedureError> {
     let mut steps = BTreeSet::new();
     for phase in phases {
         if !seen.insert(phase.id.as_str()) {
-            return Err(phase.source.error(phase.at, twice("phase", &phase.id)));
+            return Err(phase.place.error(twice("phase", &phase.id)));
         }
         for placed in &phase.steps {
             if !steps.insert(placed.step.id.as_str()) {
-                return Err(placed.source.error(placed.at, twice("step", &placed.step.id)));
+                return Err(placed.place.error(twice("step", &placed.step.id)));
             }
         }
     }
@@ -230,6 +229,10 @@ fn names(procedure: &Procedure, condition: &Condition) -> Result<(), Fault> {
                 Err(unknown("particular", name))
             }
         }
+        Condition::SetPoint(set) => match &set.told {
+            Some(name) if procedure.particular(name).is_none() => Err(unknown("particular", name)),
+            _ => Ok(()),
+        },
         Condition::Move { screw, .. } => procedure
             .screw(screw)
             .map(|_| ())

@@ -1,7 +1,7 @@
 //! The stable code of a condition: what an override names, and what reaches the record.
 
 use super::condition::{
-    After, AtmosphereIs, Condition, LineUpIs, ReadingIs, Sense, Stance, ZeroCheck, ZoneLimitIs,
+    After, AtmosphereIs, Condition, LineUpIs, ReadingIs, Sense, SetPointIs, Stance, ZeroCheck, ZoneLimitIs,
 };
 use crate::journal::{Duty, Position, Purpose, Water};
 
@@ -10,6 +10,8 @@ impl Condition {
     pub fn code(&self) -> String {
         match self {
             Self::Step { step } => format!("step:{step}"),
+            Self::StepAt { step, procedure } => format!("step:{step}:at:{procedure}"),
+            Self::SetPoint(set) => set.code(),
             Self::Choice { step, is } => format!("choice:{step}:{is}"),
             Self::Position { element, is } => format!("position:{element}:{}", is.code()),
             Self::LineUp { is } => format!("line_up:{}", is.code()),
@@ -90,7 +92,11 @@ impl Condition {
                 is: ZoneLimitIs::Within,
             } => "readings",
             Self::Flow => "flow",
-            Self::Particular { .. } | Self::PermitSpace | Self::Request | Self::ZoneLimit { .. } => "pre_job",
+            Self::Particular { .. }
+            | Self::PermitSpace
+            | Self::Request
+            | Self::SetPoint(_)
+            | Self::ZoneLimit { .. } => "pre_job",
             Self::Gauge { .. } => "gauges",
             Self::Duty { .. } | Self::Attendant => "crew",
             Self::Move { .. } => "setting",
@@ -98,8 +104,19 @@ impl Condition {
             Self::Atmosphere { .. } => "atmosphere",
             Self::Agreed | Self::Initials | Self::Signed => "close_out",
             Self::Any(any) => return any.iter().find_map(Self::screen),
-            Self::Step { .. } | Self::Choice { .. } | Self::Retrieval { .. } => return None,
+            Self::Step { .. } | Self::StepAt { .. } | Self::Choice { .. } | Self::Retrieval { .. } => {
+                return None;
+            }
         })
+    }
+}
+
+impl SetPointIs {
+    fn code(&self) -> String {
+        let side = if self.above { "above" } else { "below" };
+        let beside: Vec<&str> = self.of.iter().chain(&self.told).map(String::as_str).collect();
+        let least = self.least.to_string().replace(' ', "_");
+        format!("set_point:{side}:{}:{least}", beside.join("+"))
     }
 }
 

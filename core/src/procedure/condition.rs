@@ -2,6 +2,7 @@
 //! stopped by.
 
 use crate::journal::{Duty, Position, Purpose, Water};
+use crate::quantity::Figure;
 
 /// Something that holds or does not, judged from the journal alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -11,6 +12,15 @@ pub enum Condition {
         /// Which.
         step: String,
     },
+    /// A step is marked done at another valve of the job: one that is worked by this procedure.
+    StepAt {
+        /// Which.
+        step: String,
+        /// The other valve's procedure.
+        procedure: String,
+    },
+    /// What is asked of this valve lies so far from what is asked of the valves beside it.
+    SetPoint(SetPointIs),
     /// A question was answered so.
     Choice {
         /// The question.
@@ -143,6 +153,20 @@ pub struct ReadingIs {
     pub names_request: bool,
     /// Whether they must name the gauge they were read off.
     pub names_gauge: bool,
+}
+
+/// What is asked of this valve, against what is asked of those beside it. With nothing on record to compare
+/// with, it does not hold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetPointIs {
+    /// Whether it must lie above the others; else below.
+    pub above: bool,
+    /// The procedures that the valves beside it on this job are worked by.
+    pub of: Vec<String>,
+    /// The particular that tells a setting beside it where that valve is not on this job.
+    pub told: Option<String>,
+    /// By how much at least, a pressure.
+    pub least: Figure,
 }
 
 /// What the writer of an entry must have seen when writing it. This is "after": no clock decides.

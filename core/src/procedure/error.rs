@@ -6,7 +6,7 @@ use thiserror::Error;
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 #[error("{file}, line {line}: {fault}")]
 pub struct ProcedureError {
-    /// Which of the files: `procedure` or `common`.
+    /// Which of the files: `procedure`, or the shared one that it takes from, `common` or `regulating`.
     pub file: &'static str,
     /// The line, from 1.
     pub line: usize,
@@ -87,11 +87,6 @@ pub enum Fault {
     /// A question with fewer than two answers.
     #[error("the question `{0}` needs at least two answers")]
     TooFewAnswers(String),
-    /// A phase that is taken from the common file and also has steps of its own.
-    #[error(
-        "phase `{0}` is taken from the common file and cannot have steps, a title or conditions of its own"
-    )]
-    BothCommonAndOwn(String),
 }
 
 impl Fault {
@@ -119,7 +114,6 @@ impl Fault {
             Self::LaterStep { .. } => "later_step",
             Self::OutsidePhase { .. } => "outside_phase",
             Self::TooFewAnswers(_) => "too_few_answers",
-            Self::BothCommonAndOwn(_) => "both_common_and_own",
         }
     }
 }

@@ -1,48 +1,20 @@
 //! A procedure file as it is written, before anything in it is checked against anything else.
+//!
+//! Elements, points, screws, speed controls, particulars, lines of the runaway card and phases may be taken from
+//! a shared file by their id (`from = "common"`). Such a thing starts as it stands there; every key that the
+//! procedure writes itself goes in the place of what stands there. Within a taken phase the same holds for each
+//! step of the same id.
 
-use super::condition::Condition;
-use super::model::{
-    Element, ElementClass, Owner, ParticularAsked, Point, RunawayLine, Screw, Side, SpeedControl, ToldAs,
-    Word,
-};
+use super::model::{Branch, ElementClass, FlowSide, Owner, Side, Start};
+use super::source::{Place, Source};
 use super::step_table::StepTable;
 use super::written::Written;
-use super::{Fault, ProcedureError, Text};
+use super::{Condition, Fault, ProcedureError, Text};
 use crate::journal::Position;
 use crate::quantity::Dimension;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use toml::Spanned;
-
-/// One of the two files, for errors.
-#[derive(Clone, Copy)]
-pub(super) struct Source<'a> {
-    pub name: &'static str,
-    pub text: &'a str,
-}
-
-impl Source<'_> {
-    /// The fault at a place of the file.
-    pub(super) fn error(self, at: usize, fault: Fault) -> ProcedureError {
-        let at = self.text.floor_char_boundary(at);
-        let line = 1 + self.text[..at].matches('\n').count();
-        ProcedureError {
-            file: self.name,
-            line,
-            fault,
-        }
-    }
-
-    /// The file, if it is one of ours by its grammar.
-    pub(super) fn read<T: for<'de> Deserialize<'de>>(self) -> Result<T, ProcedureError> {
-        if self.text.len() > super::Procedure::MAX_BYTES {
-            return Err(self.error(0, Fault::TooLarge));
-        }
-        toml::from_str(self.text).map_err(|error| {
-            let at = error.span().map_or(0, |span| span.start);
-            self.error(at, Fault::Syntax(error.message().to_owned()))
-        })
-    }
-}
 
 /// The file of one procedure.
 #[derive(Deserialize)]
@@ -50,6 +22,8 @@ impl Source<'_> {
 pub(super) struct ProcedureFile {
     pub id: String,
     pub title: Spanned<WrittenText>,
+    /// Ids that stand in for others in whatever is taken from a shared file.
+    pub instead: Option<Spanned<BTreeMap<String, String>>>,
     #[serde(default)]
     pub element: Vec<Spanned<ElementTable>>,
     #[serde(default)]
@@ -67,14 +41,44 @@ pub(super) struct ProcedureFile {
     pub closes_with: Vec<Spanned<Written>>,
 }
 
-/// The file of what all procedures have in common.
+/// A file that several procedures share.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct CommonFile {
+pub(super) struct SharedFile {
+    #[serde(default)]
+    pub element: Vec<Spanned<ElementTable>>,
+    #[serde(default)]
+    pub point: Vec<Spanned<PointTable>>,
+    #[serde(default)]
+    pub screw: Vec<Spanned<ScrewTable>>,
+    #[serde(default)]
+    pub speed_control: Vec<Spanned<SpeedControlTable>>,
     #[serde(default)]
     pub particular: Vec<Spanned<ParticularTable>>,
     #[serde(default)]
+    pub runaway: Vec<Spanned<RunawayTable>>,
+    #[serde(default)]
     pub phase: Vec<Spanned<PhaseTable>>,
+}
+
+/// The shared file that something is taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum From {
+    /// What every job has.
+    Common,
+    /// What every valve that regulates by a pilot has.
+    Regulating,
+}
+
+impl From {
+    /// The file's name.
+    pub(super) fn name(self) -> &'static str {
+        match self {
+            Self::Common => "common",
+            Self::Regulating => "regulating",
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -87,70 +91,81 @@ pub(super) struct WrittenText {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ElementTable {
-    id: String,
-    class: ElementClass,
-    side: Side,
-    #[serde(default)]
-    of: Owner,
-    normal: Position,
-    #[serde(default)]
-    agreed: bool,
-    label: Spanned<WrittenText>,
+    pub id: String,
+    pub from: Option<From>,
+    pub class: Option<ElementClass>,
+    pub side: Option<Side>,
+    pub branch: Option<Branch>,
+    pub of: Option<Owner>,
+    pub normal: Option<Position>,
+    pub agreed: Option<bool>,
+    pub label: Option<Spanned<WrittenText>>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct PointTable {
-    id: String,
-    label: Spanned<WrittenText>,
-    #[serde(default)]
-    dimension: DimensionWord,
-    note: Option<Spanned<WrittenText>>,
-    #[serde(default)]
-    zone: bool,
+    pub id: String,
+    pub from: Option<From>,
+    pub label: Option<Spanned<WrittenText>>,
+    pub dimension: Option<DimensionWord>,
+    pub note: Option<Spanned<WrittenText>>,
+    pub zone: Option<bool>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ScrewTable {
-    id: String,
-    label: Spanned<WrittenText>,
-    raises_clockwise: bool,
+    pub id: String,
+    pub from: Option<From>,
+    pub label: Option<Spanned<WrittenText>>,
+    pub raises_clockwise: Option<bool>,
+    pub sets: Option<String>,
+    pub starts: Option<Start>,
+    pub flow: Option<FlowSide>,
+    pub target: Option<String>,
+    pub spring: Option<String>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct SpeedControlTable {
-    id: String,
-    label: Spanned<WrittenText>,
+    pub id: String,
+    pub from: Option<From>,
+    pub label: Option<Spanned<WrittenText>>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ParticularTable {
-    name: String,
-    label: Spanned<WrittenText>,
-    #[serde(default)]
-    of: Owner,
-    figure: Option<Vec<DimensionWord>>,
-    choice: Option<Vec<WordTable>>,
+    pub name: String,
+    pub from: Option<From>,
+    pub label: Option<Spanned<WrittenText>>,
+    pub of: Option<Owner>,
+    pub figure: Option<Vec<DimensionWord>>,
+    pub choice: Option<Vec<WordTable>>,
+    /// In a shared file: every procedure asks for it.
+    pub always: Option<bool>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct WordTable {
-    id: String,
-    label: Spanned<WrittenText>,
+pub(super) struct WordTable {
+    pub id: String,
+    pub label: Spanned<WrittenText>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct RunawayTable {
-    say: Spanned<WrittenText>,
-    element: Option<String>,
+    /// What a procedure takes the line by.
+    pub id: Option<String>,
+    pub from: Option<From>,
+    pub say: Option<Spanned<WrittenText>>,
+    pub element: Option<String>,
 }
 
-/// A phase: its own, or one of the common file's.
+/// A phase: its own, or one of a shared file's.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct PhaseTable {
@@ -159,25 +174,16 @@ pub(super) struct PhaseTable {
     #[serde(default)]
     pub except: Vec<String>,
     pub title: Option<Spanned<WrittenText>>,
-    #[serde(default)]
-    pub when: Vec<Spanned<Written>>,
-    #[serde(default)]
-    pub needs: Vec<Spanned<Written>>,
-    #[serde(default)]
-    pub stops: Vec<Spanned<Written>>,
+    pub when: Option<Vec<Spanned<Written>>>,
+    pub needs: Option<Vec<Spanned<Written>>>,
+    pub stops: Option<Vec<Spanned<Written>>>,
     #[serde(default)]
     pub step: Vec<Spanned<StepTable>>,
 }
 
-#[derive(Clone, Copy, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub(super) enum From {
-    Common,
-}
-
 #[derive(Clone, Copy, Default, Deserialize)]
 #[serde(rename_all = "snake_case")]
-enum DimensionWord {
+pub(super) enum DimensionWord {
     #[default]
     Pressure,
     Rate,
@@ -189,7 +195,7 @@ enum DimensionWord {
 }
 
 impl DimensionWord {
-    fn dimension(self) -> Dimension {
+    pub(super) fn dimension(self) -> Dimension {
         match self {
             Self::Pressure => Dimension::Pressure,
             Self::Rate => Dimension::Rate,
@@ -208,17 +214,14 @@ pub(super) fn text(
     written: Spanned<WrittenText>,
     of: &str,
 ) -> Result<Text, ProcedureError> {
-    let at = written.span().start;
+    let place = source.at(written.span().start);
     let WrittenText { en, es } = written.into_inner();
     let there = |words: Option<String>, language| {
         words.filter(|words| !words.trim().is_empty()).ok_or_else(|| {
-            source.error(
-                at,
-                Fault::MissingText {
-                    language,
-                    of: of.to_owned(),
-                },
-            )
+            place.error(Fault::MissingText {
+                language,
+                of: of.to_owned(),
+            })
         })
     };
     Ok(Text {
@@ -228,106 +231,21 @@ pub(super) fn text(
 }
 
 /// A condition and where it stands.
-pub(super) type At = (usize, Condition);
+pub(super) type At<'a> = (Place<'a>, Condition);
 
 /// Conditions, each with where it stands.
 pub(super) fn conditions(
     source: Source<'_>,
     written: Vec<Spanned<Written>>,
-) -> Result<Vec<At>, ProcedureError> {
+) -> Result<Vec<At<'_>>, ProcedureError> {
     written
         .into_iter()
         .map(|written| {
-            let at = written.span().start;
+            let place = source.at(written.span().start);
             let condition = written.into_inner().condition();
             condition
-                .map(|condition| (at, condition))
-                .map_err(|reason| source.error(at, Fault::Condition(reason)))
+                .map(|condition| (place, condition))
+                .map_err(|reason| place.error(Fault::Condition(reason)))
         })
         .collect()
-}
-
-impl ElementTable {
-    pub(super) fn element(self, source: Source<'_>) -> Result<Element, ProcedureError> {
-        Ok(Element {
-            label: text(source, self.label, &format!("element `{}`", self.id))?,
-            id: self.id,
-            class: self.class,
-            side: self.side,
-            of: self.of,
-            normal: self.normal,
-            agreed: self.agreed,
-        })
-    }
-}
-
-impl PointTable {
-    pub(super) fn point(self, source: Source<'_>) -> Result<Point, ProcedureError> {
-        let of = format!("point `{}`", self.id);
-        Ok(Point {
-            label: text(source, self.label, &of)?,
-            note: self.note.map(|note| text(source, note, &of)).transpose()?,
-            dimension: self.dimension.dimension(),
-            zone: self.zone,
-            id: self.id,
-        })
-    }
-}
-
-impl ScrewTable {
-    pub(super) fn screw(self, source: Source<'_>) -> Result<Screw, ProcedureError> {
-        let label = text(source, self.label, &format!("screw `{}`", self.id))?;
-        Ok(Screw {
-            id: self.id,
-            label,
-            raises_clockwise: self.raises_clockwise,
-        })
-    }
-}
-
-impl SpeedControlTable {
-    pub(super) fn control(self, source: Source<'_>) -> Result<SpeedControl, ProcedureError> {
-        let label = text(source, self.label, &format!("speed control `{}`", self.id))?;
-        Ok(SpeedControl { id: self.id, label })
-    }
-}
-
-impl ParticularTable {
-    pub(super) fn asked(self, source: Source<'_>, at: usize) -> Result<ParticularAsked, ProcedureError> {
-        let told_as = match (self.figure, self.choice) {
-            (Some(all), None) => ToldAs::Figure(all.into_iter().map(DimensionWord::dimension).collect()),
-            (None, Some(words)) => ToldAs::Choice(
-                words
-                    .into_iter()
-                    .map(|WordTable { id, label }| {
-                        Ok(Word {
-                            label: text(source, label, &id)?,
-                            id,
-                        })
-                    })
-                    .collect::<Result<_, ProcedureError>>()?,
-            ),
-            (None, None) => ToldAs::Words,
-            (Some(_), Some(_)) => {
-                let reason = format!("particular `{}` is a figure or a choice, not both", self.name);
-                return Err(source.error(at, Fault::Syntax(reason)));
-            }
-        };
-        let label = text(source, self.label, &format!("particular `{}`", self.name))?;
-        Ok(ParticularAsked {
-            name: self.name,
-            label,
-            of: self.of,
-            told_as,
-        })
-    }
-}
-
-impl RunawayTable {
-    pub(super) fn line(self, source: Source<'_>) -> Result<RunawayLine, ProcedureError> {
-        Ok(RunawayLine {
-            say: text(source, self.say, "a line of the runaway card")?,
-            element: self.element,
-        })
-    }
 }

@@ -24,6 +24,8 @@ impl<'a> Scene<'_, 'a> {
                 let step = self.pool.procedure.step(step);
                 step.is_some_and(|step| !self.applies(step) || self.is_done(step))
             }
+            Condition::StepAt { step, procedure } => self.done_at(step, procedure),
+            Condition::SetPoint(set) => self.set_point(set),
             Condition::Choice { step, is } => {
                 matches!(self.outcome(step), Some(Outcome::Chosen(chosen)) if chosen == is)
             }

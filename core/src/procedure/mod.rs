@@ -7,20 +7,25 @@
 //! An unmet need may be overridden with a reason, which reaches the record. A hard stop may not: the tool says
 //! what to do, and the entry supervisor decides, outside the tool.
 
+mod beside;
 mod built_in;
 mod check;
 mod close;
 mod code;
 mod condition;
+mod draft;
 mod error;
 mod file;
 mod initials;
+mod instead;
 mod judge;
 pub mod limits;
 mod mark;
 mod model;
 mod parse;
+mod parts;
 mod scene;
+mod source;
 mod step_table;
 mod text;
 mod walk;
@@ -35,6 +40,7 @@ pub use error::*;
 pub use initials::*;
 pub use mark::*;
 pub use model::*;
+pub use parts::Parts;
 pub use text::*;
 pub use walk::*;
 pub use watch::*;

@@ -42,6 +42,8 @@ pub struct Element {
     pub class: ElementClass,
     /// Where it is drawn.
     pub side: Side,
+    /// Which of the station's pipes it stands in.
+    pub branch: Branch,
     /// Whose it is.
     pub of: Owner,
     /// How it stands when the work is done and the valve is in service (or, shut down, out of it).
@@ -84,6 +86,24 @@ pub enum Side {
     Around,
     /// Out in the zone.
     Zone,
+}
+
+/// Which of a station's pipes an element stands in. They part before the valves and meet again behind them,
+/// but for the relief branch, which ends at an outfall.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Branch {
+    /// The pipe of the valve itself: the only one, unless valves stand side by side.
+    #[default]
+    Main,
+    /// The pipe of the small valve for low flow.
+    LowFlow,
+    /// The pipe of the large valve beside it.
+    Large,
+    /// The pipe of the relief valve, off the zone's side, to its outfall.
+    Relief,
+    /// The pipe around the valves.
+    Bypass,
 }
 
 /// Whose an element or a particular is.
@@ -132,6 +152,42 @@ pub struct Screw {
     /// Whether clockwise raises the setting. Nearly always (common practice, no source); what was seen on the
     /// valve itself is a particular and goes before this.
     pub raises_clockwise: bool,
+    /// The point whose pressure it sets: what is read after a turn. In every kind a higher setting means a higher
+    /// pressure at this point.
+    pub sets: String,
+    /// Where it stands before the first pressure comes, so that a wrong setting does no harm.
+    pub starts: Start,
+    /// Where the water must be seen to move for the setting to show.
+    pub flow: FlowSide,
+    /// The particular that tells the pressure to set it to. None: the request does.
+    pub target: Option<String>,
+    /// What stands before the names of its spring's particulars (`spring_low`, `spring_high`, `spring_rate`): nothing
+    /// for the first screw of a valve.
+    pub spring: String,
+}
+
+/// Where a screw stands before the first pressure comes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Start {
+    /// Backed out, below the target: the first pressure that the zone sees is a low one.
+    #[default]
+    Out,
+    /// Turned in, above anything it may meet: the valve stays shut until it is set.
+    In,
+}
+
+/// Where flow is proven for a setting.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum FlowSide {
+    /// Drawn downstream; the outlet answering a downward turn proves it too.
+    #[default]
+    Downstream,
+    /// Drawn through the valve so hard that the inlet comes down to the setting; the outlet proves nothing.
+    Upstream,
+    /// Seen at the outfall.
+    Outfall,
 }
 
 /// A needle valve that slows a stroke.
@@ -215,6 +271,8 @@ pub struct Step {
     pub caution: Option<Text>,
     /// Whose step it is. None: either hand.
     pub who: Option<Duty>,
+    /// Whose it is: a step of the chamber is done once for all the valves of a job, marked at any of them.
+    pub of: Owner,
     /// When it applies: all of these hold (its phase's own among them). Empty: always.
     pub when: Vec<Condition>,
     /// What it needs first (its phase's own among them).
@@ -247,6 +305,13 @@ pub struct Choice {
     /// What the record and every screen of the valve must say when this was chosen: a limit on what the
     /// setting is worth.
     pub remark: Option<Text>,
+}
+
+impl Screw {
+    /// The name of one of its spring's particulars: [`particular::SPRING_LOW`], `SPRING_HIGH` or `SPRING_RATE`.
+    pub fn spring_particular(&self, name: &str) -> String {
+        format!("{}{name}", self.spring)
+    }
 }
 
 impl Procedure {

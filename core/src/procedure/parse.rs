@@ -1,31 +1,20 @@
-//! From two files to one checked procedure.
+//! From a procedure's own file and the shared ones to one checked procedure.
 
 use super::check::check;
-use super::file::{At, CommonFile, PhaseTable, ProcedureFile, Source, conditions, text};
+use super::draft::{
+    ControlDraft, Draft, ElementDraft, ParticularDraft, PointDraft, RunawayDraft, ScrewDraft,
+};
+use super::file::{ProcedureFile, conditions, text};
 use super::model::{Phase, Procedure};
+use super::parts::{Parts, PhaseDraft, Shared, drafts, phases};
+use super::source::{Instead, Place, Source};
 use super::step_table::Placed;
 use super::{Fault, ProcedureError, Text};
-use sha2::{Digest, Sha256};
-use std::fmt::Write as _;
 use toml::Spanned;
-
-/// SHA-256 of texts, one after the other, in hex.
-fn digest(texts: &[&str]) -> String {
-    let mut hash = Sha256::new();
-    for text in texts {
-        hash.update(text.as_bytes());
-    }
-    hash.finalize().iter().fold(String::new(), |mut hex, byte| {
-        // Writing to a String cannot fail.
-        let _ = write!(hex, "{byte:02x}");
-        hex
-    })
-}
 
 /// A phase with where it and its steps stand.
 pub(super) struct PlacedPhase<'a> {
-    pub source: Source<'a>,
-    pub at: usize,
+    pub place: Place<'a>,
     pub id: String,
     pub title: Text,
     pub steps: Vec<Placed<'a>>,
@@ -35,171 +24,161 @@ impl Procedure {
     /// The largest procedure file that is read.
     pub const MAX_BYTES: usize = 512 * 1024;
 
-    /// Reads a procedure from its file and from the file of what all procedures have in common.
+    /// Reads a procedure from its file, with what it takes from the shared ones.
     ///
     /// # Errors
     /// The first thing that is wrong, with its file and line. Nothing of a broken file is used.
-    pub fn parse(procedure: &str, common: &str) -> Result<Self, ProcedureError> {
+    pub fn parse(procedure: &str, parts: &Parts<'_>) -> Result<Self, ProcedureError> {
         let own = Source {
             name: "procedure",
             text: procedure,
         };
-        let shared = Source {
-            name: "common",
-            text: common,
-        };
         let file: ProcedureFile = own.read()?;
-        let common: CommonFile = shared.read()?;
+        let instead_at = file.instead.as_ref().map(|instead| own.at(instead.span().start));
+        let mut instead = Instead::new(file.instead.map(Spanned::into_inner).unwrap_or_default());
 
-        let mut common_phases = common.phase;
-        let mut phases = Vec::new();
-        for phase in file.phase {
-            phases.push(placed_phase(own, phase, shared, &mut common_phases)?);
+        let mut whole = Vec::new();
+        for phase in phases(own, file.phase)? {
+            whole.push(whole_phase(taken_phase(phase, parts, &mut instead)?)?);
         }
-        let particulars = file
-            .particular
-            .into_iter()
-            .map(|it| (own, it))
-            .chain(common.particular.into_iter().map(|it| (shared, it)))
-            .map(|(source, it)| {
-                let at = it.span().start;
-                Ok((source, at, it.into_inner().asked(source, at)?))
-            })
-            .collect::<Result<Vec<_>, ProcedureError>>()?;
+        let mut particulars: Vec<ParticularDraft<'_>> = drafts(own, file.particular)?;
+        particulars.extend(parts.always().cloned());
+        let (particulars, particular_places) = taken(particulars, parts, &mut instead)?;
         let closes_with = conditions(own, file.closes_with)?;
-
-        let mut places = Places::default();
+        let (elements, element_places) =
+            taken::<ElementDraft<'_>>(drafts(own, file.element)?, parts, &mut instead)?;
+        let (points, point_places) = taken::<PointDraft<'_>>(drafts(own, file.point)?, parts, &mut instead)?;
+        let (screws, screw_places) = taken::<ScrewDraft<'_>>(drafts(own, file.screw)?, parts, &mut instead)?;
+        let (speed_controls, control_places) =
+            taken::<ControlDraft<'_>>(drafts(own, file.speed_control)?, parts, &mut instead)?;
+        let (runaway, runaway_places) =
+            taken::<RunawayDraft<'_>>(drafts(own, file.runaway)?, parts, &mut instead)?;
+        if let (Some(unused), Some(at)) = (instead.unused(), instead_at) {
+            return Err(at.error(unknown("name", unused)));
+        }
         let procedure = Self {
             title: text(own, file.title, "the title")?,
             id: file.id,
-            digest: digest(&[own.text, shared.text]),
-            elements: each(file.element, |it| it.element(own), &mut places.elements)?,
-            points: each(file.point, |it| it.point(own), &mut places.points)?,
-            screws: each(file.screw, |it| it.screw(own), &mut places.screws)?,
-            speed_controls: each(
-                file.speed_control,
-                |it| it.control(own),
-                &mut places.speed_controls,
-            )?,
-            particulars: particulars.iter().map(|(_, _, asked)| asked.clone()).collect(),
-            runaway: each(file.runaway, |it| it.line(own), &mut places.runaway)?,
-            phases: phases.iter().map(whole).collect(),
+            digest: parts.digest(procedure),
+            elements,
+            points,
+            screws,
+            speed_controls,
+            particulars,
+            runaway,
+            phases: whole.iter().map(bare).collect(),
             closes_with: closes_with
                 .iter()
                 .map(|(_, condition)| condition.clone())
                 .collect(),
         };
-        check(&procedure, own, &phases, &particulars, &closes_with, &places)?;
+        let places = Places {
+            elements: element_places,
+            points: point_places,
+            screws: screw_places,
+            speed_controls: control_places,
+            particulars: particular_places,
+            runaway: runaway_places,
+        };
+        check(&procedure, &whole, &closes_with, &places)?;
         Ok(procedure)
     }
 }
 
 /// Where the simple things stand, in their own order.
-#[derive(Default)]
-pub(super) struct Places {
-    pub elements: Vec<usize>,
-    pub points: Vec<usize>,
-    pub screws: Vec<usize>,
-    pub speed_controls: Vec<usize>,
-    pub runaway: Vec<usize>,
+pub(super) struct Places<'a> {
+    pub elements: Vec<Place<'a>>,
+    pub points: Vec<Place<'a>>,
+    pub screws: Vec<Place<'a>>,
+    pub speed_controls: Vec<Place<'a>>,
+    pub particulars: Vec<Place<'a>>,
+    pub runaway: Vec<Place<'a>>,
 }
 
-fn each<T, U>(
-    tables: Vec<Spanned<T>>,
-    build: impl Fn(T) -> Result<U, ProcedureError>,
-    places: &mut Vec<usize>,
-) -> Result<Vec<U>, ProcedureError> {
-    tables
+/// Things with whatever they take from shared files, and where each stands.
+type Whole<'a, T> = (Vec<T>, Vec<Place<'a>>);
+
+fn taken<'a, D: Shared<'a>>(
+    drafts: Vec<D>,
+    parts: &Parts<'a>,
+    instead: &mut Instead,
+) -> Result<Whole<'a, D::Whole>, ProcedureError> {
+    let places = drafts.iter().map(Draft::place).collect();
+    let whole = drafts
         .into_iter()
-        .map(|table| {
-            places.push(table.span().start);
-            build(table.into_inner())
-        })
-        .collect()
+        .map(|draft| draft.taken(parts, instead)?.whole())
+        .collect::<Result<_, _>>()?;
+    Ok((whole, places))
 }
 
-/// A phase as it stands in the procedure: its own, or the common one of that id.
-fn placed_phase<'a>(
-    own: Source<'a>,
-    phase: Spanned<PhaseTable>,
-    shared: Source<'a>,
-    common: &mut Vec<Spanned<PhaseTable>>,
-) -> Result<PlacedPhase<'a>, ProcedureError> {
-    let at = phase.span().start;
-    let phase = phase.into_inner();
-    if phase.from.is_none() {
+/// A phase with whatever it takes from a shared file: the shared phase, less the steps it leaves out, with its
+/// own keys and its own steps in the place of those of the same id, and its further steps where it says.
+fn taken_phase<'a>(
+    phase: PhaseDraft<'a>,
+    parts: &Parts<'a>,
+    instead: &mut Instead,
+) -> Result<PhaseDraft<'a>, ProcedureError> {
+    let Some(from) = phase.from else {
         if let Some(step) = phase.except.first() {
-            return Err(own.error(at, unknown("step", step)));
+            return Err(phase.place.error(unknown("step", step)));
         }
-        return built(own, at, phase);
-    }
-    let bare = phase.title.is_none()
-        && phase.step.is_empty()
-        && phase.when.is_empty()
-        && phase.needs.is_empty()
-        && phase.stops.is_empty();
-    if !bare {
-        return Err(own.error(at, Fault::BothCommonAndOwn(phase.id)));
-    }
-    let Some(index) = common.iter().position(|it| it.get_ref().id == phase.id) else {
-        return Err(own.error(at, unknown("phase", &phase.id)));
+        if let Some(step) = phase.steps.iter().find(|step| step.follows.is_some()) {
+            let reason = "`follows` is for steps of a phase that is taken from a shared file";
+            return Err(step.place.error(Fault::Syntax(reason.to_owned())));
+        }
+        return Ok(phase);
     };
-    let taken = common.remove(index);
-    let mut taken = built(shared, taken.span().start, taken.into_inner())?;
+    let Some(base) = parts.phase(from, &phase.id) else {
+        return Err(phase.place.error(unknown("phase", &phase.id)));
+    };
+    let mut base = base.clone();
+    base.instead(instead);
     for step in &phase.except {
-        let Some(index) = taken.steps.iter().position(|placed| placed.step.id == *step) else {
-            return Err(own.error(at, unknown("step", step)));
+        let Some(index) = base.steps.iter().position(|it| it.id == *step) else {
+            return Err(phase.place.error(unknown("step", step)));
         };
-        taken.steps.remove(index);
+        base.steps.remove(index);
     }
-    Ok(taken)
+    for step in phase.steps {
+        if let Some(same) = base.steps.iter_mut().find(|it| it.id == step.id) {
+            *same = step.over(same);
+            continue;
+        }
+        let at = match &step.follows {
+            None => base.steps.len(),
+            Some(follows) => match base.steps.iter().position(|it| it.id == *follows) {
+                Some(index) => index + 1,
+                None => return Err(step.place.error(unknown("step", follows))),
+            },
+        };
+        base.steps.insert(at, step);
+    }
+    base.title = phase.title.or(base.title);
+    base.when = phase.when.or(base.when);
+    base.needs = phase.needs.or(base.needs);
+    base.stops = phase.stops.or(base.stops);
+    Ok(base)
 }
 
-fn built(source: Source<'_>, at: usize, phase: PhaseTable) -> Result<PlacedPhase<'_>, ProcedureError> {
-    let id = phase.id;
-    let Some(title) = phase.title else {
-        return Err(source.error(at, Fault::Syntax(format!("phase `{id}` has no title"))));
-    };
-    let title = text(source, title, &format!("phase `{id}`"))?;
-    let when = conditions(source, phase.when)?;
-    let needs = conditions(source, phase.needs)?;
-    let stops = conditions(source, phase.stops)?;
-    let mut all = Vec::new();
-    for step in phase.step {
-        let at = step.span().start;
-        let mut placed = step.into_inner().placed(source, at)?;
-        if !placed.step.id.starts_with(&format!("{id}.")) {
-            return Err(source.error(
-                at,
-                Fault::OutsidePhase {
-                    step: placed.step.id,
-                    phase: id,
-                },
-            ));
-        }
-        placed.when.splice(0..0, when.iter().cloned());
-        placed.needs.splice(0..0, needs.iter().cloned());
-        placed.stops.splice(0..0, stops.iter().cloned());
-        placed.step.when = bare(&placed.when);
-        placed.step.needs = bare(&placed.needs);
-        placed.step.evidence = bare(&placed.evidence);
-        placed.step.stops = bare(&placed.stops);
-        all.push(placed);
-    }
+fn whole_phase(phase: PhaseDraft<'_>) -> Result<PlacedPhase<'_>, ProcedureError> {
+    let of_steps = phase.of_steps();
+    let title = phase.title.ok_or_else(|| {
+        let reason = format!("phase `{}` has no title", phase.id);
+        phase.place.error(Fault::Syntax(reason))
+    })?;
     Ok(PlacedPhase {
-        source,
-        at,
-        id,
+        place: phase.place,
+        id: phase.id,
         title,
-        steps: all,
+        steps: phase
+            .steps
+            .into_iter()
+            .map(|step| step.placed(&of_steps))
+            .collect::<Result<_, _>>()?,
     })
 }
 
-fn bare(placed: &[At]) -> Vec<super::Condition> {
-    placed.iter().map(|(_, condition)| condition.clone()).collect()
-}
-
-fn whole(phase: &PlacedPhase<'_>) -> Phase {
+fn bare(phase: &PlacedPhase<'_>) -> Phase {
     Phase {
         id: phase.id.clone(),
         title: phase.title.clone(),

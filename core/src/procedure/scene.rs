@@ -1,7 +1,7 @@
 //! What the journal shows: all of it now, or only what the writer of one entry had seen.
 
 use super::condition::After;
-use super::model::{Procedure, Step};
+use super::model::{Owner, Procedure, Step};
 use crate::journal::{
     AssetId, AtmosphereTest, Body, EntryId, FlowEvidence, Folded, JobState, Outcome, ParticularValue,
     Position, Reading, Register, Request, ScrewMove, StepMark, particular,
@@ -284,19 +284,32 @@ impl<'a> Scene<'_, 'a> {
         }
     }
 
-    /// The marks of a step that stand.
+    /// The marks of a step that stand, in fold order. A step of the chamber may be marked at any valve of the job.
     pub(super) fn marks(&self, step: &str) -> Vec<Said<'a, StepMark>> {
-        let register = Register::Step {
-            asset: self.pool.valve,
-            procedure: self.pool.procedure.id.clone(),
-            step: step.to_owned(),
-        };
-        let marks = self.standing(&register).into_iter();
-        let marks = marks.filter_map(|folded| match folded.entry.told.body.found() {
-            Body::StepMark(mark) => Some((folded, mark)),
-            _ => None,
-        });
-        marks.collect()
+        let of_chamber = self
+            .pool
+            .procedure
+            .step(step)
+            .is_some_and(|step| step.of == Owner::Station);
+        let mut registers = vec![(self.pool.valve, self.pool.procedure.id.as_str())];
+        if of_chamber && let Some(opening) = self.pool.state.opening() {
+            let others = opening.valves.iter().filter(|valve| valve.id != self.pool.valve);
+            registers.extend(others.map(|valve| (valve.id, valve.procedure.as_str())));
+        }
+        let mut marks = Vec::new();
+        for (asset, procedure) in registers {
+            let register = Register::Step {
+                asset,
+                procedure: procedure.to_owned(),
+                step: step.to_owned(),
+            };
+            for folded in self.standing(&register) {
+                if let Body::StepMark(mark) = folded.entry.told.body.found() {
+                    marks.push((folded, mark));
+                }
+            }
+        }
+        marks
     }
 
     /// What became of a step by its marks, if nobody disagrees and no stop was gone over.

@@ -1,45 +1,36 @@
-//! A step as a procedure file writes it.
+//! A step as a procedure file writes it, and while some of its keys may still come from a shared file.
 
-use super::ProcedureError;
-use super::file::{At, Source, WrittenText, conditions, text};
-use super::model::{Choice, Step};
+use super::file::{At, WrittenText, conditions, text};
+use super::model::{Choice, Owner, Step};
+use super::source::{Instead, Place, Source};
 use super::written::Written;
+use super::{Condition, ProcedureError, Text};
 use crate::journal::Duty;
 use serde::Deserialize;
 use toml::Spanned;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-#[allow(
-    clippy::struct_excessive_bools,
-    reason = "each is a key of its own in the file, and any of them go together"
-)]
 pub(super) struct StepTable {
     id: String,
-    title: Spanned<WrittenText>,
-    say: Spanned<WrittenText>,
-    why: Spanned<WrittenText>,
+    /// In a phase that is taken from a shared file: the step that this one comes after.
+    follows: Option<String>,
+    title: Option<Spanned<WrittenText>>,
+    say: Option<Spanned<WrittenText>>,
+    why: Option<Spanned<WrittenText>>,
     caution: Option<Spanned<WrittenText>>,
-    who: Who,
-    #[serde(default)]
-    when: Vec<Spanned<Written>>,
-    #[serde(default)]
-    needs: Vec<Spanned<Written>>,
-    #[serde(default)]
-    evidence: Vec<Spanned<Written>>,
-    #[serde(default)]
-    stops: Vec<Spanned<Written>>,
-    #[serde(default)]
-    hold: bool,
-    #[serde(default)]
-    optional: bool,
-    #[serde(default)]
-    by_evidence: bool,
-    #[serde(default)]
-    after_signing: bool,
+    who: Option<Who>,
+    of: Option<Owner>,
+    when: Option<Vec<Spanned<Written>>>,
+    needs: Option<Vec<Spanned<Written>>>,
+    evidence: Option<Vec<Spanned<Written>>>,
+    stops: Option<Vec<Spanned<Written>>>,
+    hold: Option<bool>,
+    optional: Option<bool>,
+    by_evidence: Option<bool>,
+    after_signing: Option<bool>,
     screen: Option<ScreenWord>,
-    #[serde(default)]
-    option: Vec<Spanned<OptionTable>>,
+    option: Option<Vec<Spanned<OptionTable>>>,
 }
 
 #[derive(Deserialize)]
@@ -50,7 +41,7 @@ struct OptionTable {
     remark: Option<Spanned<WrittenText>>,
 }
 
-#[derive(Clone, Copy, Deserialize)]
+#[derive(Clone, Copy, Debug, Deserialize)]
 #[serde(rename_all = "snake_case")]
 enum Who {
     WrenchHand,
@@ -60,7 +51,7 @@ enum Who {
     Either,
 }
 
-#[derive(Clone, Copy, Deserialize)]
+#[derive(Clone, Copy, Debug, Deserialize)]
 #[serde(rename_all = "snake_case")]
 enum ScreenWord {
     PreJob,
@@ -75,71 +66,190 @@ enum ScreenWord {
     CloseOut,
 }
 
-/// A step with where it and its conditions stand.
-pub(super) struct Placed<'a> {
-    pub source: Source<'a>,
-    pub at: usize,
-    pub step: Step,
-    pub when: Vec<At>,
-    pub needs: Vec<At>,
-    pub evidence: Vec<At>,
-    pub stops: Vec<At>,
+/// A step with whatever its file says of it.
+#[derive(Clone, Debug)]
+pub(super) struct StepDraft<'a> {
+    pub place: Place<'a>,
+    pub id: String,
+    pub follows: Option<String>,
+    title: Option<Text>,
+    say: Option<Text>,
+    why: Option<Text>,
+    caution: Option<Text>,
+    who: Option<Who>,
+    of: Option<Owner>,
+    when: Option<Vec<At<'a>>>,
+    needs: Option<Vec<At<'a>>>,
+    evidence: Option<Vec<At<'a>>>,
+    stops: Option<Vec<At<'a>>>,
+    hold: Option<bool>,
+    optional: Option<bool>,
+    by_evidence: Option<bool>,
+    after_signing: Option<bool>,
+    screen: Option<ScreenWord>,
+    options: Option<Vec<Choice>>,
 }
 
-impl StepTable {
-    pub(super) fn placed(self, source: Source<'_>, at: usize) -> Result<Placed<'_>, ProcedureError> {
-        let id = self.id;
-        let options = self.option.into_iter().map(|option| {
-            let OptionTable {
-                id: option,
-                label,
-                remark,
-            } = option.into_inner();
-            let of = format!("answer `{option}` of `{id}`");
-            Ok(Choice {
-                label: text(source, label, &of)?,
-                remark: remark.map(|remark| text(source, remark, &of)).transpose()?,
-                id: option,
+/// A step with where it and its conditions stand.
+pub(super) struct Placed<'a> {
+    pub place: Place<'a>,
+    pub step: Step,
+    pub when: Vec<At<'a>>,
+    pub needs: Vec<At<'a>>,
+    pub evidence: Vec<At<'a>>,
+    pub stops: Vec<At<'a>>,
+}
+
+/// What a phase says for all its steps.
+#[derive(Clone, Debug, Default)]
+pub(super) struct OfPhase<'a> {
+    pub when: Vec<At<'a>>,
+    pub needs: Vec<At<'a>>,
+    pub stops: Vec<At<'a>>,
+}
+
+impl<'a> StepDraft<'a> {
+    pub(super) fn read(source: Source<'a>, table: Spanned<StepTable>) -> Result<Self, ProcedureError> {
+        let place = source.at(table.span().start);
+        let table = table.into_inner();
+        let id = table.id;
+        let words = |written: Option<Spanned<WrittenText>>, of: String| {
+            written.map(|written| text(source, written, &of)).transpose()
+        };
+        let all = |written: Option<Vec<Spanned<Written>>>| {
+            written.map(|written| conditions(source, written)).transpose()
+        };
+        let options = table
+            .option
+            .map(|options| {
+                options
+                    .into_iter()
+                    .map(|option| choice(source, option, &id))
+                    .collect()
             })
-        });
-        let options = options.collect::<Result<Vec<_>, ProcedureError>>()?;
+            .transpose()?;
+        Ok(Self {
+            place,
+            follows: table.follows,
+            title: words(table.title, format!("the title of `{id}`"))?,
+            say: words(table.say, format!("what `{id}` says"))?,
+            why: words(table.why, format!("why of `{id}`"))?,
+            caution: words(table.caution, format!("the caution of `{id}`"))?,
+            who: table.who,
+            of: table.of,
+            when: all(table.when)?,
+            needs: all(table.needs)?,
+            evidence: all(table.evidence)?,
+            stops: all(table.stops)?,
+            hold: table.hold,
+            optional: table.optional,
+            by_evidence: table.by_evidence,
+            after_signing: table.after_signing,
+            screen: table.screen,
+            options,
+            id,
+        })
+    }
+
+    /// What it does not say itself, it says as the other does.
+    pub(super) fn over(self, base: &Self) -> Self {
+        macro_rules! own_or {
+            ($($key:ident),*) => {
+                Self { $($key: self.$key.or_else(|| base.$key.clone()),)* ..self }
+            };
+        }
+        own_or!(
+            title,
+            say,
+            why,
+            caution,
+            who,
+            of,
+            when,
+            needs,
+            evidence,
+            stops,
+            hold,
+            optional,
+            by_evidence,
+            after_signing,
+            screen,
+            options
+        )
+    }
+
+    /// Ids that stand in for others.
+    pub(super) fn instead(&mut self, instead: &mut Instead) {
+        for all in [
+            &mut self.when,
+            &mut self.needs,
+            &mut self.evidence,
+            &mut self.stops,
+        ] {
+            for (_, condition) in all.iter_mut().flatten() {
+                condition.instead(instead);
+            }
+        }
+    }
+
+    /// The step with what its phase says before what it says itself.
+    pub(super) fn placed(self, phase: &OfPhase<'a>) -> Result<Placed<'a>, ProcedureError> {
+        let place = self.place;
+        let with = |of_phase: &[At<'a>], own: Option<Vec<At<'a>>>| -> Vec<At<'a>> {
+            of_phase.iter().cloned().chain(own.unwrap_or_default()).collect()
+        };
+        let when = with(&phase.when, self.when);
+        let needs = with(&phase.needs, self.needs);
+        let evidence = with(&[], self.evidence);
+        let stops = with(&phase.stops, self.stops);
         let step = Step {
-            title: text(source, self.title, &format!("the title of `{id}`"))?,
-            say: text(source, self.say, &format!("what `{id}` says"))?,
-            why: text(source, self.why, &format!("why of `{id}`"))?,
-            caution: self
-                .caution
-                .map(|caution| text(source, caution, &format!("the caution of `{id}`")))
-                .transpose()?,
-            who: match self.who {
+            title: self.title.ok_or_else(|| place.missing("title"))?,
+            say: self.say.ok_or_else(|| place.missing("say"))?,
+            why: self.why.ok_or_else(|| place.missing("why"))?,
+            caution: self.caution,
+            who: match self.who.ok_or_else(|| place.missing("who"))? {
                 Who::WrenchHand => Some(Duty::WrenchHand),
                 Who::TopsideHand => Some(Duty::TopsideHand),
                 Who::Attendant => Some(Duty::Attendant),
                 Who::EntrySupervisor => Some(Duty::EntrySupervisor),
                 Who::Either => None,
             },
-            when: Vec::new(),
-            needs: Vec::new(),
-            evidence: Vec::new(),
-            stops: Vec::new(),
-            hold: self.hold,
-            optional: self.optional,
-            by_evidence: self.by_evidence,
-            after_signing: self.after_signing,
+            of: self.of.unwrap_or_default(),
+            when: bare(&when),
+            needs: bare(&needs),
+            evidence: bare(&evidence),
+            stops: bare(&stops),
+            hold: self.hold.unwrap_or_default(),
+            optional: self.optional.unwrap_or_default(),
+            by_evidence: self.by_evidence.unwrap_or_default(),
+            after_signing: self.after_signing.unwrap_or_default(),
             screen: self.screen.map(|screen| screen.code().to_owned()),
-            options,
-            id,
+            options: self.options.unwrap_or_default(),
+            id: self.id,
         };
         Ok(Placed {
-            source,
-            at,
+            place,
             step,
-            when: conditions(source, self.when)?,
-            needs: conditions(source, self.needs)?,
-            evidence: conditions(source, self.evidence)?,
-            stops: conditions(source, self.stops)?,
+            when,
+            needs,
+            evidence,
+            stops,
         })
     }
+}
+
+fn choice(source: Source<'_>, option: Spanned<OptionTable>, step: &str) -> Result<Choice, ProcedureError> {
+    let OptionTable { id, label, remark } = option.into_inner();
+    let of = format!("answer `{id}` of `{step}`");
+    Ok(Choice {
+        label: text(source, label, &of)?,
+        remark: remark.map(|remark| text(source, remark, &of)).transpose()?,
+        id,
+    })
+}
+
+fn bare(placed: &[At<'_>]) -> Vec<Condition> {
+    placed.iter().map(|(_, condition)| condition.clone()).collect()
 }
 
 impl ScreenWord {

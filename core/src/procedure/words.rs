@@ -2,7 +2,7 @@
 
 use super::Text;
 use super::condition::{
-    After, AtmosphereIs, Condition, LineUpIs, ReadingIs, Sense, Stance, ZeroCheck, ZoneLimitIs,
+    After, AtmosphereIs, Condition, LineUpIs, ReadingIs, Sense, SetPointIs, Stance, ZeroCheck, ZoneLimitIs,
 };
 use super::model::{Element, Procedure};
 use crate::journal::{Duty, Position, Purpose, Water};
@@ -23,6 +23,11 @@ impl Condition {
     pub fn say(&self, procedure: &Procedure) -> Text {
         match self {
             Self::Step { step } => around("Done first: ", &title(procedure, step), "Hecho antes: ", ""),
+            Self::StepAt {
+                step,
+                procedure: other,
+            } => step_at(procedure, step, other),
+            Self::SetPoint(set) => set_point(set),
             Self::Choice { step, is } => answer(procedure, step, is),
             Self::Position { element, is } => position(procedure, element, *is),
             Self::LineUp {
@@ -157,6 +162,50 @@ impl Condition {
             ),
             other => other.say(procedure),
         }
+    }
+}
+
+/// A step of another valve. Where the step has the same id here it is called by its title, else by its id: the other
+/// procedure is not at hand.
+fn step_at(procedure: &Procedure, step: &str, other: &str) -> Text {
+    let named = procedure
+        .step(step)
+        .map_or_else(|| Text::new(step, step), |step| step.title.clone());
+    let (en, es) = valve_by(other);
+    Text::new(
+        format!("Done first at {en}: {}", named.en),
+        format!("Hecho antes en {es}: {}", named.es),
+    )
+}
+
+/// What the valve that is worked by a procedure is called.
+fn valve_by(procedure: &str) -> (String, String) {
+    match procedure {
+        "relief" => ("the relief valve".to_owned(), "la válvula de alivio".to_owned()),
+        "parallel_low_flow" => (
+            "the low-flow valve".to_owned(),
+            "la válvula de bajo caudal".to_owned(),
+        ),
+        "parallel_large" => ("the large valve".to_owned(), "la válvula grande".to_owned()),
+        other => (
+            format!("the valve of `{other}`"),
+            format!("la válvula de «{other}»"),
+        ),
+    }
+}
+
+fn set_point(set: &SetPointIs) -> Text {
+    let least = &set.least;
+    if set.above {
+        Text::new(
+            format!("Requests on record: this one at least {least} above the valves beside it"),
+            format!("Pedidos anotados: este al menos {least} sobre las válvulas vecinas"),
+        )
+    } else {
+        Text::new(
+            format!("Requests on record: this one at least {least} below the valves beside it"),
+            format!("Pedidos anotados: este al menos {least} bajo las válvulas vecinas"),
+        )
     }
 }
 

@@ -2,9 +2,10 @@
 //! it that say which.
 
 use super::condition::{
-    After, AtmosphereIs, Condition, LineUpIs, ReadingIs, Sense, Stance, ZeroCheck, ZoneLimitIs,
+    After, AtmosphereIs, Condition, LineUpIs, ReadingIs, Sense, SetPointIs, Stance, ZeroCheck, ZoneLimitIs,
 };
 use crate::journal::{Duty, Position, Purpose, Water};
+use crate::quantity::{Figure, PressureDifference};
 use serde::Deserialize;
 
 /// Every key that a condition can have.
@@ -37,8 +38,13 @@ pub(super) struct Written {
     initials: Option<InitialsWord>,
     signed: Option<True>,
     any: Option<Vec<Written>>,
+    set_point: Option<SetPointWord>,
 
     // Beside those:
+    at: Option<String>,
+    of: Option<Vec<String>>,
+    told: Option<String>,
+    least: Option<String>,
     is: Option<String>,
     purpose: Option<Purpose>,
     water: Option<Water>,
@@ -71,6 +77,7 @@ words! {
     NamesWord { StandingRequest, Gauge }
     CheckedWord { Before, After }
     SenseWord { In, Out, Any }
+    SetPointWord { Above, Below }
 }
 
 /// `true`, and nothing else: a condition is there or it is not.
@@ -120,7 +127,16 @@ impl Written {
     /// The condition, or why it is none.
     pub(super) fn condition(mut self) -> Result<Condition, String> {
         let condition = first! { self:
-            step => |step| Condition::Step { step },
+            step => |step| match self.at.take() {
+                None => Condition::Step { step },
+                Some(procedure) => Condition::StepAt { step, procedure },
+            },
+            set_point => |is| Condition::SetPoint(SetPointIs {
+                above: matches!(is, SetPointWord::Above),
+                of: self.of.take().unwrap_or_default(),
+                told: self.told.take(),
+                least: difference(self.least.take().as_deref())?,
+            }),
             choice => |step| Condition::Choice { step, is: self.word()? },
             position => |element| Condition::Position { element, is: stance(&self.word()?)? },
             line_up => |is| Condition::LineUp {
@@ -224,7 +240,7 @@ impl Written {
     fn left(&self) -> Option<&'static str> {
         left!(self: step, choice, position, line_up, reading, zero, flow, particular, request, zone_limit,
             gauge, duty, screw as "move", speed_control, photo, note, atmosphere, attendant, retrieval, vented,
-            permit_space, disagreements, initials, signed, any, is, purpose, water, after, count, within, names, checked, sense)
+            permit_space, disagreements, initials, signed, any, set_point, at, of, told, least, is, purpose, water, after, count, within, names, checked, sense)
     }
 }
 
@@ -234,12 +250,23 @@ fn nothing_empty(condition: Condition) -> Result<Condition, String> {
         Condition::Any(any) => any.is_empty(),
         Condition::Vented { points, .. } => points.is_empty(),
         Condition::Reading(reading) => reading.count == 0,
+        Condition::SetPoint(set) => set.of.is_empty() && set.told.is_none(),
         _ => false,
     };
     if empty {
         Err("it asks for nothing".to_owned())
     } else {
         Ok(condition)
+    }
+}
+
+/// A difference of pressure, as `"5 psi"`.
+fn difference(words: Option<&str>) -> Result<Figure, String> {
+    let words = words.ok_or_else(|| "it lacks `least`".to_owned())?;
+    let figure: Figure = words.parse().map_err(|error| format!("`{words}`: {error}"))?;
+    match PressureDifference::try_from(&figure) {
+        Ok(_) => Ok(figure),
+        Err(error) => Err(format!("`{words}`: {error}")),
     }
 }
 

@@ -314,7 +314,7 @@ impl Engine {
         for job in self.store.jobs().map_err(|error| from_store(&error))? {
             if !self.cards.contains_key(&job) {
                 let me = self.me.clone();
-                let card = self.showing(job, None, me, show::card)?;
+                let card = self.showing(job, None, me, |showing| show::card(showing))?;
                 self.cards.insert(job, card);
             }
             jobs.extend(self.cards.get(&job).cloned());
@@ -334,6 +334,8 @@ impl Engine {
         };
         let me = self.me.clone();
         self.showing(query.job, query.valve, me, |showing| {
+            showing.asked_screw.clone_from(&query.screw);
+            let showing = &*showing;
             let head = show::head(showing)
                 .ok_or_else(|| CommandError::new("not_opened", "the job's opening has not arrived yet"))?;
             let screen = match &query.screen {
@@ -369,7 +371,7 @@ impl Engine {
         job: JobId,
         valve: Option<AssetId>,
         me: Option<Person>,
-        look: impl FnOnce(&Showing<'_>) -> T,
+        look: impl FnOnce(&mut Showing<'_>) -> T,
     ) -> Result<T, CommandError> {
         let state = self.state(job)?;
         let reached = self.reached(job)?;
@@ -385,7 +387,7 @@ impl Engine {
             .unwrap_or(&self.usual);
         let valve = in_hand.map_or(AssetId(job.0), |valve| valve.id);
         let links = self.links();
-        Ok(look(&Showing::new(
+        Ok(look(&mut Showing::new(
             &state,
             &self.procedures,
             procedure,

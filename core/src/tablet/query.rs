@@ -26,6 +26,10 @@ pub struct JobQuery {
     #[serde(default)]
     #[ts(optional)]
     pub valve: Option<AssetId>,
+    /// The screw in hand, where the valve has several; its first, if none is given.
+    #[serde(default)]
+    #[ts(optional)]
+    pub screw: Option<String>,
     /// Which screen.
     pub screen: Screen,
 }

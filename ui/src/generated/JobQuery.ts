@@ -16,6 +16,10 @@ job: JobId,
  */
 valve?: AssetId, 
 /**
+ * The screw in hand, where the valve has several; its first, if none is given.
+ */
+screw?: string, 
+/**
  * Which screen.
  */
 screen: Screen, };

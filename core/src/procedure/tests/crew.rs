@@ -23,13 +23,13 @@ pub fn psi(digits: &str) -> Figure {
     figure(digits, Unit::Psi)
 }
 
-pub fn built_in(id: &str) -> Procedure {
+pub fn all_built_in() -> &'static Procedures {
     static READ_ONCE: OnceLock<Procedures> = OnceLock::new();
-    READ_ONCE
-        .get_or_init(|| Procedures::built_in().unwrap())
-        .get(id)
-        .unwrap()
-        .clone()
+    READ_ONCE.get_or_init(|| Procedures::built_in().unwrap())
+}
+
+pub fn built_in(id: &str) -> Procedure {
+    all_built_in().get(id).unwrap().clone()
 }
 
 /// One tablet and the person who holds it.

@@ -1,6 +1,11 @@
 //! Broken files, each refused with its line and reason.
 
-use crate::procedure::{Procedure, Procedures};
+use crate::procedure::{Parts, Procedure, ProcedureError, Procedures};
+
+/// A procedure that takes nothing, or from one shared file of this text.
+fn parse(procedure: &str, common: &str) -> Result<Procedure, ProcedureError> {
+    Procedure::parse(procedure, &Parts::read(&[("common", common)])?)
+}
 
 /// A small procedure that is in order, with something put in its place.
 fn with(find: &str, put: &str) -> String {
@@ -58,7 +63,7 @@ stops = [{ zone_limit = "within" }]
 }
 
 fn refused(find: &str, put: &str) -> (&'static str, &'static str, usize, String) {
-    let error = Procedure::parse(&with(find, put), "").unwrap_err();
+    let error = parse(&with(find, put), "").unwrap_err();
     (error.code(), error.file, error.line, error.to_string())
 }
 
@@ -70,7 +75,7 @@ fn code_and_line(find: &str, put: &str) -> (&'static str, usize) {
 
 #[test]
 fn the_small_procedure_is_in_order() {
-    let small = Procedure::parse(&with("Small", "Small"), "").unwrap();
+    let small = parse(&with("Small", "Small"), "").unwrap();
     assert_eq!(small.steps().count(), 2);
     assert_eq!(small.step("one.second").unwrap().title.es, "Segundo");
 }
@@ -249,7 +254,7 @@ fn steps_that_need_one_another_are_refused_and_so_is_waiting_for_a_later_one() {
     let text = with(evidence, &circle)
         .replace("needs = [{ step = \"one.first\" }]\n", "")
         .replace(", after = \"one.first\"", "");
-    let error = Procedure::parse(&text, "").unwrap_err();
+    let error = parse(&text, "").unwrap_err();
     assert_eq!((error.code(), error.line), ("later_step", 35));
 }
 
@@ -271,23 +276,14 @@ fn a_fault_in_the_common_file_names_that_file() {
     let procedure =
         "id = \"p\"\ntitle = { en = \"P\", es = \"P.\" }\n\n[[phase]]\nid = \"leave\"\nfrom = \"common\"\n";
     let common = "[[phase]]\nid = \"leave\"\ntitle = { en = \"Leave\" }\n";
-    let error = Procedure::parse(procedure, common).unwrap_err();
+    let error = parse(procedure, common).unwrap_err();
     assert_eq!(
         (error.code(), error.file, error.line),
         ("missing_text", "common", 3)
     );
-    let both = procedure.replace(
-        "from = \"common\"",
-        "from = \"common\"\nneeds = [{ request = true }]",
-    );
-    let error = Procedure::parse(&both, common).unwrap_err();
-    assert_eq!(
-        (error.code(), error.file, error.line),
-        ("both_common_and_own", "procedure", 4)
-    );
     let except = procedure.replace("from = \"common\"", "from = \"common\"\nexcept = [\"leave.lid\"]");
     let common = "[[phase]]\nid = \"leave\"\ntitle = { en = \"Leave\", es = \"Salir\" }\n";
-    let error = Procedure::parse(&except, common).unwrap_err();
+    let error = parse(&except, common).unwrap_err();
     assert_eq!(
         (error.code(), error.file, error.line),
         ("unknown_step", "procedure", 4)
@@ -297,17 +293,17 @@ fn a_fault_in_the_common_file_names_that_file() {
 #[test]
 fn a_step_that_the_procedure_leaves_out_may_not_be_needed_by_another() {
     let procedure = "id = \"p\"\ntitle = { en = \"P\", es = \"P.\" }\n\n[[phase]]\nid = \"entry\"\nfrom = \"common\"\nexcept = [\"entry.lid\"]\n";
-    let error = Procedure::parse(procedure, Procedures::COMMON).unwrap_err();
+    let error = Procedure::parse(procedure, &Parts::read(Procedures::SHARED).unwrap()).unwrap_err();
     assert_eq!((error.code(), error.file), ("unknown_step", "common"));
 }
 
 #[test]
 fn a_file_of_any_size_or_bytes_is_refused_and_never_panics() {
-    let error = Procedure::parse(&"#".repeat(Procedure::MAX_BYTES + 1), "").unwrap_err();
+    let error = parse(&"#".repeat(Procedure::MAX_BYTES + 1), "").unwrap_err();
     assert_eq!(error.code(), "too_large");
     let whole = with("Small", "Ñandú");
     for cut in (0..whole.len()).filter(|&cut| whole.is_char_boundary(cut)) {
-        if let Err(error) = Procedure::parse(&whole[..cut], "") {
+        if let Err(error) = parse(&whole[..cut], "") {
             assert!(
                 error.line >= 1 && error.line <= whole.lines().count() + 1,
                 "{error}"
@@ -319,5 +315,5 @@ fn a_file_of_any_size_or_bytes_is_refused_and_never_panics() {
         "{ any = [".repeat(2000),
         "] }".repeat(2000)
     );
-    assert!(Procedure::parse(&with("needs = [{ step = \"one.first\" }]", &deep), "").is_err());
+    assert!(parse(&with("needs = [{ step = \"one.first\" }]", &deep), "").is_err());
 }

@@ -6,6 +6,7 @@ mod crew;
 mod evidence;
 mod files;
 mod initials;
+mod kinds;
 mod marking;
 mod order;
 mod stages;

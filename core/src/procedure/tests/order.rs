@@ -12,7 +12,7 @@ fn place(procedure: &Procedure, id: &str) -> usize {
         .unwrap_or_else(|| panic!("no step {id}"))
 }
 
-fn in_order(procedure: &Procedure, ids: &[&str]) {
+pub fn in_order(procedure: &Procedure, ids: &[&str]) {
     for pair in ids.windows(2) {
         assert!(
             place(procedure, pair[0]) < place(procedure, pair[1]),
@@ -220,6 +220,8 @@ fn the_static_setting_starts_with_a_tight_block_and_ends_with_air_bled_and_spool
         &reducing,
         &[
             "set_static.block_tight",
+            "set_static.outlet_shut",
+            "set_static.cover_shut",
             "set_static.cocks_shut",
             "set_static.vent_supply",
             "set_static.vent_outlet",
@@ -241,7 +243,9 @@ fn the_static_setting_starts_with_a_tight_block_and_ends_with_air_bled_and_spool
         ],
     );
     for (step, earlier) in [
-        ("set_static.cocks_shut", "set_static.block_tight"),
+        ("set_static.outlet_shut", "set_static.block_tight"),
+        ("set_static.cover_shut", "set_static.outlet_shut"),
+        ("set_static.cocks_shut", "set_static.cover_shut"),
         ("set_static.fit_bleed", "set_static.vent_supply"),
         ("set_static.fit_bleed", "set_static.vent_outlet"),
         ("set_static.reconnect", "set_static.vent_to_remove"),
@@ -321,6 +325,8 @@ fn the_hold_points_of_the_job_are_all_there() {
         "set_flowing.flow_proof",
         "set_flowing.set",
         "set_static.block_tight",
+        "set_static.outlet_shut",
+        "set_static.cover_shut",
         "set_static.cocks_shut",
         "set_static.vent_supply",
         "set_static.vent_outlet",

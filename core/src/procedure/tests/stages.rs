@@ -163,9 +163,11 @@ pub fn set_static(a: &mut Tablet) {
     a.chooses("can_water_move.answer", "no");
     a.reads("spool", "0");
     a.does("set_static.block_tight");
-    for cock in ["outlet_cock", "cover_cock", "inlet_cock"] {
-        a.shuts(cock);
-    }
+    a.shuts("outlet_cock");
+    a.does("set_static.outlet_shut");
+    a.shuts("cover_cock");
+    a.does("set_static.cover_shut");
+    a.shuts("inlet_cock");
     a.does("set_static.cocks_shut");
     a.reads("pilot_supply", "0");
     a.does("set_static.vent_supply");

@@ -194,10 +194,14 @@ fn no_fitting_is_opened_before_both_trapped_volumes_read_zero() {
     a.reads("pilot_outlet", "0");
     a.reads("spool", "0");
     a.does("set_static.block_tight");
-    for cock in ["outlet_cock", "cover_cock", "inlet_cock"] {
+    for (cock, step) in [
+        ("outlet_cock", "set_static.outlet_shut"),
+        ("cover_cock", "set_static.cover_shut"),
+        ("inlet_cock", "set_static.cocks_shut"),
+    ] {
         a.shuts(cock);
+        a.does(step);
     }
-    a.does("set_static.cocks_shut");
     let fit = "set_static.fit_bleed";
     assert_eq!(
         stopped_by(&mut a, fit),

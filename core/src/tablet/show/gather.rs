@@ -3,7 +3,7 @@
 use crate::journal::{
     ActorId, AssetId, Body, Clock, DeviceId, Folded, JobState, OFFICE_NAME, PersonId, Reading, Register,
 };
-use crate::procedure::{Procedure, Procedures};
+use crate::procedure::{Procedure, Procedures, Screw};
 use crate::quantity::{Figure, GaugePressure};
 use crate::tablet::view::{Agreement, Custody, Links, Person, ReadingView, Safe, Said, SaidValue, Standing};
 use std::collections::HashMap;
@@ -49,6 +49,8 @@ pub struct Showing<'a> {
     pub reached: &'a Reached,
     /// The links.
     pub links: Links,
+    /// The screw that was asked for, by its id; its procedure may have none of that name.
+    pub asked_screw: Option<String>,
     names: HashMap<PersonId, String>,
     last_moves: Vec<&'a Folded>,
 }
@@ -99,9 +101,19 @@ impl<'a> Showing<'a> {
             me,
             reached,
             links,
+            asked_screw: None,
             names,
             last_moves,
         }
+    }
+
+    /// The screw in hand: the one that was asked for, else the procedure's first. What it sets is read at
+    /// [`Screw::sets`](crate::procedure::Screw), not always at the outlet.
+    pub fn screw(&self) -> Option<&'a Screw> {
+        let asked = self.asked_screw.as_deref();
+        asked
+            .and_then(|id| self.procedure.screw(id))
+            .or_else(|| self.procedure.screws.first())
     }
 
     /// A person's name, or the start of the id where no name is on record.

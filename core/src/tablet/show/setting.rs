@@ -11,21 +11,22 @@ use crate::setting::{
 };
 use crate::tablet::view::{MoveView, Plan, PlotPoint, SettingView, Tolerance};
 
-/// The point whose pressure the screw sets.
-const OUTLET: &str = "outlet";
 /// The fractions of a turn that are offered to tap.
 const COMMON_TURNS: [&str; 6] = ["1/16", "1/8", "1/4", "1/2", "3/4", "1"];
 
 /// The setting screen of the valve in hand. None where its procedure has no screw.
 pub fn setting(showing: &Showing<'_>) -> Option<SettingView> {
-    let screw = showing.procedure.screws.first()?;
+    let screw = showing.screw()?;
     let asked = showing.state.request(showing.valve);
-    let target = asked
-        .agreed()
-        .copied()
-        .flatten()
-        .map(|request| request.pressure.clone());
-    let outlet = showing.newest(OUTLET);
+    let target = match &screw.target {
+        Some(name) => showing.particular(showing.valve, name).cloned(),
+        None => asked
+            .agreed()
+            .copied()
+            .flatten()
+            .map(|request| request.pressure.clone()),
+    };
+    let outlet = showing.newest(set_point(showing));
     let (plan, no_plan, mut warnings) = match plan(showing) {
         Ok((plan, warnings)) => (Some(plan), Vec::new(), warnings),
         Err(why) => (None, why, Vec::new()),
@@ -59,6 +60,17 @@ pub fn setting(showing: &Showing<'_>) -> Option<SettingView> {
     })
 }
 
+/// The point whose pressure the screw in hand sets.
+fn set_point<'a>(showing: &Showing<'a>) -> &'a str {
+    showing.screw().map_or("outlet", |screw| &screw.sets)
+}
+
+/// A particular of the spring behind the screw in hand.
+fn spring<'a>(showing: &Showing<'a>, name: &str) -> Option<&'a Figure> {
+    let name = showing.screw()?.spring_particular(name);
+    showing.particular(showing.valve, &name)
+}
+
 /// The tolerance that counts: the request's, or the default rule.
 fn tolerance(showing: &Showing<'_>) -> Option<Tolerance> {
     let request = showing.state.request(showing.valve).agreed().copied().flatten()?;
@@ -90,12 +102,24 @@ fn plan(showing: &Showing<'_>) -> Result<(Plan, Vec<String>), Vec<&'static str>>
     if asked.is_none() && why.is_empty() {
         why.push("no_request");
     }
-    let rate_figure = showing.particular(showing.valve, particular::SPRING_RATE);
+    let asked = match showing.screw().and_then(|screw| screw.target.as_ref()) {
+        Some(name) => {
+            why.clear();
+            let told = showing.particular(showing.valve, name);
+            let told = told.and_then(|figure| GaugePressure::try_from(figure).ok());
+            if told.is_none() {
+                why.push("no_request");
+            }
+            told
+        }
+        None => asked,
+    };
+    let rate_figure = spring(showing, particular::SPRING_RATE);
     let rate = rate_figure.and_then(|figure| Rate::try_from(figure).ok());
     if rate.is_none() {
         why.push("no_rate");
     }
-    let newest = showing.newest(OUTLET);
+    let newest = showing.newest(set_point(showing));
     match newest {
         None => why.push("no_reading"),
         Some((folded, _)) if showing.older_than_turn(folded) => why.push("reading_older_than_turn"),
@@ -120,7 +144,7 @@ fn make_plan(
 ) -> Result<(Plan, Vec<String>), Vec<&'static str>> {
     let from = GaugePressure::try_from(&reading.figure).map_err(|_| vec!["no_reading"])?;
     let clockwise = clockwise(showing);
-    let pressure = |name| GaugePressure::try_from(showing.particular(showing.valve, name)?).ok();
+    let pressure = |name| GaugePressure::try_from(spring(showing, name)?).ok();
     let range = pressure(particular::SPRING_LOW)
         .zip(pressure(particular::SPRING_HIGH))
         .and_then(|(low, high)| SpringRange::new(low, high).ok());
@@ -229,7 +253,7 @@ fn moves(showing: &Showing<'_>, screw: &str) -> Vec<MoveView> {
         .collect();
     let outlet: Vec<_> = showing
         .readings()
-        .filter(|(_, reading)| reading.point == OUTLET)
+        .filter(|(_, reading)| reading.point == set_point(showing))
         .collect();
     turned
         .iter()
@@ -265,7 +289,7 @@ fn plot(showing: &Showing<'_>, screw: &str) -> Vec<PlotPoint> {
     let unit: Unit = usual_unit(showing);
     showing
         .readings()
-        .filter(|(_, reading)| reading.point == OUTLET)
+        .filter(|(_, reading)| reading.point == set_point(showing))
         .filter_map(|(folded, reading)| {
             let turns = turned
                 .iter()

@@ -7,8 +7,8 @@ use crate::tablet::view::{
     ConditionView, OptionView, PhaseView, ProcedureName, StepLine, StepStatus, StepView, StepsView, StopView,
 };
 
-/// The procedure that takes any valve out of service.
-const SHUT_DOWN: &str = "shut_down";
+/// The procedures that any valve can be worked by beside its own: out of service, and a service visit in use.
+const ANY_VALVE: [&str; 2] = ["service", "shut_down"];
 
 /// The steps of one procedure for the valve in hand, and one step in full.
 pub fn steps(showing: &Showing<'_>, procedure: Option<&str>, step: Option<&str>) -> StepsView {
@@ -24,7 +24,7 @@ pub fn steps(showing: &Showing<'_>, procedure: Option<&str>, step: Option<&str>)
         procedures: showing
             .procedures
             .iter()
-            .filter(|known| known.id == showing.procedure.id || known.id == SHUT_DOWN)
+            .filter(|known| known.id == showing.procedure.id || ANY_VALVE.contains(&known.id.as_str()))
             .map(|known| ProcedureName {
                 id: known.id.clone(),
                 title: known.title.clone(),
