@@ -10,6 +10,7 @@ mod kinds;
 mod marking;
 mod order;
 mod stages;
+mod stations;
 mod stops;
 mod walking;
 mod watching;
