@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use turnwise_core::journal::{
     Body, DeviceId, Folded, JobState, OFFICE_NAME, PersonId, Purpose, Register, Request, ValveOnJob,
 };
-use turnwise_core::procedure::{Procedures, missing_at_close};
+use turnwise_core::procedure::Procedures;
 use turnwise_core::quantity::Figure;
-use turnwise_core::review::{Code, open_items, request_changed, review};
+use turnwise_core::review::{Code, Item, open_items, request_changed, review};
 use turnwise_core::tablet::view::{JobStatus, Safe, Said, SaidValue};
 
 /// A job as the page shows it. None: its opening has not come.
@@ -23,11 +23,7 @@ pub(crate) fn job(
     let opening = state.opening()?;
     let opened = state.entry(turnwise_core::journal::EntryId(state.job.0))?;
     let people = People::of(state);
-    let missing = |valve: &ValveOnJob| match procedures.get(&valve.procedure) {
-        Some(procedure) => missing_at_close(procedure, state, valve.id).len(),
-        // Nobody here can tell what the procedure asks for; that is at least one thing missing.
-        None => 1,
-    };
+    let reviewed = review(state, procedures);
     Some(OfficeJob {
         job: state.job,
         number: opening.number.clone(),
@@ -43,10 +39,10 @@ pub(crate) fn job(
         status: status(state, opened),
         opened_at: opened.entry.told.at.clone(),
         entries: count(state.entries.len()),
-        open_items: count(open_items(state).len()),
-        missing: count(opening.valves.iter().map(missing).sum()),
+        open_items: count(open_items(&reviewed).count()),
+        missing: count(reviewed.iter().filter(|item| item.is_missing()).count()),
         newest_at: state.entries.last().map(|newest| newest.entry.told.at.clone()),
-        record: record(state, &people, record_matches),
+        record: record(state, &reviewed, &people, record_matches),
     })
 }
 
@@ -151,10 +147,10 @@ fn status(state: &JobState, opened: &Folded) -> JobStatus {
     }
 }
 
-fn record(state: &JobState, people: &People, matches: bool) -> Option<OfficeRecord> {
+fn record(state: &JobState, reviewed: &[Item], people: &People, matches: bool) -> Option<OfficeRecord> {
     let (id, sign_off) = signed::newest(state)?;
     let told = &state.entry(id)?.entry.told;
-    let late = review(state)
+    let late = reviewed
         .iter()
         .filter(|item| item.code == Code::LateEntries)
         .map(|item| item.entries.len())

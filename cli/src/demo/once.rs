@@ -285,7 +285,8 @@ impl Run {
             .await?
             .settled
             .iter()
-            .any(|item| item.said.by == MATE);
+            .filter_map(|item| item.settled.as_ref())
+            .any(|settled| settled.said.by == MATE);
         self.proof
             .holds("a named person settled it", settled == found && by_name);
 

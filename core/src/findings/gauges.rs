@@ -1,9 +1,10 @@
 //! How sure a reading is, by the gauge it was read on.
 
 use crate::gauge::{Accuracy, GaugeSpec, Grade, Part};
-use crate::journal::{Body, Gauge, JobState, Reading, Register, Stand};
+use crate::journal::{AssetId, Body, Gauge, JobState, Reading, Register, Stand};
 use crate::quantity::{Figure, GaugePressure, PressureDifference};
 use jiff::civil::Date;
+use std::collections::HashMap;
 
 /// The grade taken where none is on record, or none that is known. Common practice, no source: what a plain
 /// commercial gauge is usually sold as.
@@ -109,8 +110,17 @@ impl GaugeProblem {
 /// A zero that is off is not taken off the reading (a figure stays as it was read): it makes it less sure, as
 /// limits of that width either way. None: the reading is no pressure.
 pub fn uncertainty_of(state: &JobState, reading: &Reading, at: &str) -> Option<ReadingUncertainty> {
+    uncertainty_given(state, reading, at, newest_inlet(state, reading))
+}
+
+/// The same for one who looks at many readings and has the newest inlet pressure of each valve at hand.
+pub fn uncertainty_given(
+    state: &JobState,
+    reading: &Reading,
+    at: &str,
+    inlet: Option<GaugePressure>,
+) -> Option<ReadingUncertainty> {
     let read = GaugePressure::try_from(&reading.figure).ok()?;
-    let inlet = newest_inlet(state, reading);
     let mut found = match gauges(state, reading).as_slice() {
         [] => assumed(read, &reading.figure),
         [only] => by_gauge(only, read, &reading.figure, inlet, at),
@@ -142,6 +152,17 @@ fn gauges<'a>(state: &'a JobState, reading: &Reading) -> Vec<&'a Gauge> {
         Stand::Disagreed(all) => all.into_iter().filter_map(|(body, _)| gauge(body)).collect(),
         Stand::Never | Stand::Unknown => Vec::new(),
     }
+}
+
+/// The newest inlet pressure of every valve that has one.
+pub fn newest_inlets(state: &JobState) -> HashMap<AssetId, GaugePressure> {
+    let inlets = state.live().filter_map(|folded| match &folded.entry.told.body {
+        Body::Reading(inlet) if inlet.point == INLET => {
+            Some((inlet.asset, GaugePressure::try_from(&inlet.figure).ok()?))
+        }
+        _ => None,
+    });
+    inlets.collect()
 }
 
 fn newest_inlet(state: &JobState, reading: &Reading) -> Option<GaugePressure> {

@@ -133,7 +133,7 @@ impl<'a> Effects<'a> {
         let told = &folded.entry.told;
         match &told.body {
             Body::Withdrawn(withdrawn) => return self.withdraw(at, withdrawn.entry),
-            Body::SignOff(_) => {
+            Body::SignOff(_) | Body::ReOpened(_) => {
                 return if self.grants.may_sign(self.state, folded) {
                     Ok(())
                 } else {

@@ -108,6 +108,11 @@ impl JobState {
         self.index.get(&id).map(|&at| &self.entries[at])
     }
 
+    /// Where the entry with this id is in [`JobState::entries`], if it counts.
+    pub fn place(&self, id: EntryId) -> Option<usize> {
+        self.index.get(&id).copied()
+    }
+
     /// The entries that are not withdrawn and have effect, in fold order.
     pub fn live(&self) -> impl DoubleEndedIterator<Item = &Folded> {
         self.entries

@@ -5,7 +5,7 @@ use super::condition::{Condition, LineUpIs};
 use super::initials::own_entries;
 use super::model::Procedure;
 use super::scene::{Pool, Scene};
-use super::walk::{Status, now, unmet, walk, went_over};
+use super::walk::{Status, Walk, now, unmet, walk, went_over};
 use crate::journal::{AssetId, Body, EntryId, JobState, Outcome, PersonId};
 
 /// One thing that is missing.
@@ -27,8 +27,13 @@ pub struct Missing {
 /// What is missing before a valve's job can be closed: steps that nobody settled, and what must hold at the end.
 /// Empty: nothing, as far as the procedure goes. What comes after the signature is not waited for.
 pub fn missing_at_close(procedure: &Procedure, state: &JobState, valve: AssetId) -> Vec<Missing> {
+    missing_in(procedure, state, valve, &walk(procedure, state, valve))
+}
+
+/// The same of a walk that was judged already.
+pub fn missing_in(procedure: &Procedure, state: &JobState, valve: AssetId, walk: &Walk<'_>) -> Vec<Missing> {
     let mut missing = Vec::new();
-    steps(procedure, state, valve, &mut missing);
+    steps(walk, &mut missing);
     let pool = Pool::new(state, procedure, valve);
     let scene = now(&pool, &went_over(&pool));
     unsaid_marks(&pool, &scene, &mut missing);
@@ -52,8 +57,8 @@ pub fn missing_at_close(procedure: &Procedure, state: &JobState, valve: AssetId)
     missing
 }
 
-fn steps(procedure: &Procedure, state: &JobState, valve: AssetId, missing: &mut Vec<Missing>) {
-    for step in walk(procedure, state, valve).steps {
+fn steps(walk: &Walk<'_>, missing: &mut Vec<Missing>) {
+    for step in &walk.steps {
         // Initials have an item of their own for each person.
         let itself = step.step.evidence.contains(&Condition::Initials);
         if step.status.is_settled() || step.passed || step.step.optional || step.step.after_signing || itself
@@ -70,7 +75,7 @@ fn steps(procedure: &Procedure, state: &JobState, valve: AssetId, missing: &mut 
             about: Some(step.step.id.clone()),
             say: step.step.title.clone(),
             screen: None,
-            entries: step.marks,
+            entries: step.marks.clone(),
         });
     }
 }

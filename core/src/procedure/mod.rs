@@ -48,4 +48,4 @@ pub use watch::*;
 use words::element_is;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -54,6 +54,13 @@ pub struct Element {
     pub label: Text,
 }
 
+impl Element {
+    /// Whether air leaves the control circuit there.
+    pub fn lets_air_out(&self) -> bool {
+        self.class == ElementClass::Vent && self.side == Side::Control
+    }
+}
+
 /// What kind of thing an element is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case")]

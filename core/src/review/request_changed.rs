@@ -1,5 +1,6 @@
 //! The customer changed the request after the valve was set.
 
+use super::causal::ByWriter;
 use crate::journal::{AssetId, Body, EntryId, Folded, JobState, Purpose, Stand};
 
 /// Work that was done to another request than the one that stands.
@@ -57,9 +58,10 @@ pub fn request_changed(state: &JobState, valve: AssetId) -> Option<RequestChange
     };
     let (done_to_it, done_to_another): (Vec<_>, Vec<_>) =
         work.into_iter().partition(|(_, named)| asks_the_same(*named));
+    let later = ByWriter::of(done_to_it.into_iter().map(|(new, _)| (0, new)));
     let open: Vec<_> = done_to_another
         .into_iter()
-        .filter(|(old, _)| !done_to_it.iter().any(|(new, _)| new.saw(old)))
+        .filter(|(old, _)| !later.any_after(old))
         .collect();
     let (_, worked_to) = *open.last()?;
     Some(RequestChange {

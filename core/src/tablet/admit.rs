@@ -3,15 +3,17 @@
 
 use super::CommandError;
 use super::show::Showing;
-use crate::journal::{About, Body, Purpose, Register, Resolution};
+use crate::journal::{About, Body, PersonId, Purpose, ReOpened, Register, Resolution};
 use crate::procedure::may_mark;
 use crate::quantity::Figure;
+use crate::review::{newest_sign_off, re_opened};
+use std::collections::BTreeSet;
 
 /// The most characters that any words typed into one entry may have.
 pub const MAX_WORDS: usize = 8_000;
 
-/// Checks a body that a screen wants recorded. `Ok` means that it may be appended as it is.
-pub fn admit(showing: &Showing<'_>, body: &Body) -> Result<(), CommandError> {
+/// Checks a body that a screen wants recorded in somebody's name. `Ok` means that it may be appended as it is.
+pub fn admit(showing: &Showing<'_>, by: PersonId, body: &Body) -> Result<(), CommandError> {
     let refuse = |code: &str, message: &str| Err(CommandError::new(code, message));
     match body {
         Body::JobOpened(_)
@@ -67,18 +69,8 @@ pub fn admit(showing: &Showing<'_>, body: &Body) -> Result<(), CommandError> {
                 Some(_) => reason,
             }
         }
-        Body::Resolution(resolution) => settle(showing, resolution),
-        Body::ReOpened(opened) => {
-            required(&opened.reason, "reason_missing")?;
-            match showing
-                .state
-                .entry(opened.sign_off)
-                .map(|folded| &folded.entry.told.body)
-            {
-                Some(Body::SignOff(_)) => Ok(()),
-                _ => refuse("unknown_entry", "there is no such signature on this job"),
-            }
-        }
+        Body::Resolution(resolution) => settle(showing, by, resolution),
+        Body::ReOpened(opened) => re_open(showing, by, opened),
         Body::Note(note) => required(&note.text, "note_empty"),
         _ => Ok(()),
     }?;
@@ -86,21 +78,63 @@ pub fn admit(showing: &Showing<'_>, body: &Body) -> Result<(), CommandError> {
     words(body)
 }
 
-fn settle(showing: &Showing<'_>, resolution: &Resolution) -> Result<(), CommandError> {
+fn settle(showing: &Showing<'_>, by: PersonId, resolution: &Resolution) -> Result<(), CommandError> {
     required(&resolution.reason, "reason_missing")?;
-    if let About::Register { register, value, .. } = &resolution.about
-        && (value.register().as_ref() != Some(register) || matches!(**value, Body::Resolution(_)))
-    {
-        return Err(CommandError::new(
-            "resolution_mismatch",
-            "what is found does not belong to what is settled",
-        ));
+    match &resolution.about {
+        About::Register { register, value, .. } => {
+            if value.register().as_ref() != Some(register) || matches!(**value, Body::Resolution(_)) {
+                return Err(CommandError::new(
+                    "resolution_mismatch",
+                    "what is found does not belong to what is settled",
+                ));
+            }
+        }
+        About::Item { code, entries } => {
+            let entries: BTreeSet<_> = entries.iter().collect();
+            let shown = showing.review.iter().any(|item| {
+                item.key == *code
+                    && item.code.settled_by_words()
+                    && item.is_open()
+                    && item.entries.iter().collect::<BTreeSet<_>>() == entries
+            });
+            if !shown {
+                return Err(CommandError::new(
+                    "item_changed",
+                    "what was to be settled is not what stands here now; look again",
+                ));
+            }
+        }
     }
-    match &showing.me {
-        Some(me) if super::show::may_settle(showing, me.id) => Ok(()),
-        _ => Err(CommandError::new(
+    if super::show::may_settle(showing, by) {
+        Ok(())
+    } else {
+        Err(CommandError::new(
             "not_granted",
             "settling needs a lead tech or technician by the office's word",
+        ))
+    }
+}
+
+/// A signed job is opened again by whoever may sign it, once.
+fn re_open(showing: &Showing<'_>, by: PersonId, opened: &ReOpened) -> Result<(), CommandError> {
+    required(&opened.reason, "reason_missing")?;
+    if !super::show::may_sign(showing, by) {
+        return Err(CommandError::new(
+            "not_lead_tech",
+            "only the lead tech opens a signed job again",
+        ));
+    }
+    if newest_sign_off(showing.state) != Some(opened.sign_off) {
+        return Err(CommandError::new(
+            "unknown_entry",
+            "this is not the newest signature of the job",
+        ));
+    }
+    match re_opened(showing.state, opened.sign_off) {
+        None => Ok(()),
+        Some(_) => Err(CommandError::new(
+            "already_re_opened",
+            "the job is open again already",
         )),
     }
 }

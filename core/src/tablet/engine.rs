@@ -14,7 +14,7 @@ use crate::journal::{
 use crate::link::{DeviceRole, Hello};
 use crate::procedure::{Procedure, Procedures};
 use crate::record::{Record, hex, record};
-use crate::review::open_items;
+use crate::review::{Item, review};
 use crate::store::{JournalStore, StoreError};
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -51,6 +51,7 @@ pub(super) struct Engine {
     me: Option<Person>,
     reached: HashMap<JobId, Arc<Reached>>,
     cards: HashMap<JobId, JobCard>,
+    reviews: HashMap<JobId, Arc<[Item]>>,
 }
 
 impl Engine {
@@ -76,6 +77,7 @@ impl Engine {
             me,
             reached: HashMap::new(),
             cards: HashMap::new(),
+            reviews: HashMap::new(),
         };
         engine.tell_me();
         Ok(engine)
@@ -117,6 +119,7 @@ impl Engine {
     pub fn job_changed(&mut self, job: JobId) {
         self.reached.remove(&job);
         self.cards.remove(&job);
+        self.reviews.remove(&job);
         self.shown_changed();
     }
 
@@ -210,6 +213,7 @@ impl Engine {
     fn record_entry(&mut self, command: RecordEntry) -> Result<Reply, CommandError> {
         let me = self.somebody()?;
         let RecordEntry { job, called_by, body } = command;
+        let by = called_by.unwrap_or(me.id);
         self.showing(job, None, Some(me.clone()), |showing| {
             if showing.state.role(me.id) == Some(crate::journal::Role::Reader) {
                 return Err(CommandError::new(
@@ -217,9 +221,8 @@ impl Engine {
                     "the office lets this person read, not record",
                 ));
             }
-            admit(showing, &body)
+            admit(showing, by, &body)
         })??;
-        let by = called_by.unwrap_or(me.id);
         let id = self.append(job, EntryId(Uuid::now_v7()), by, Some(me.id), body)?;
         Ok(Reply {
             job: Some(job),
@@ -254,8 +257,7 @@ impl Engine {
             name: me.name.clone(),
         });
         let (refused, revision) = self.showing(job, None, shown, |showing| {
-            let missing = show::missing(showing);
-            let refused = show::cannot_sign(showing, &missing, &open_items(showing.state), Some(&record));
+            let refused = show::cannot_sign(showing, Some(&record));
             (refused.first().copied(), show::signatures(showing) + 1)
         })?;
         if let Some(code) = refused {
@@ -375,6 +377,11 @@ impl Engine {
     ) -> Result<T, CommandError> {
         let state = self.state(job)?;
         let reached = self.reached(job)?;
+        let reviewed = self
+            .reviews
+            .entry(job)
+            .or_insert_with(|| review(&state, &self.procedures).into())
+            .clone();
         let valves = state
             .opening()
             .map(|opening| opening.valves.as_slice())
@@ -396,6 +403,7 @@ impl Engine {
             me,
             &reached,
             links,
+            &reviewed,
         )))
     }
 

@@ -5,14 +5,13 @@ import type { RecordView } from "./RecordView";
 import type { ReviewItem } from "./ReviewItem";
 import type { SetAside } from "./SetAside";
 import type { SignedView } from "./SignedView";
-import type { TimelineItem } from "./TimelineItem";
 
 /**
  * The close-out screen.
  */
 export type CloseOutView = { 
 /**
- * What is still missing. Empty: it can be signed.
+ * What is still missing. Empty: it can be signed, as far as work goes.
  */
 missing: Array<Missing>, 
 /**
@@ -20,9 +19,13 @@ missing: Array<Missing>,
  */
 review: Array<ReviewItem>, 
 /**
+ * What is worth reading: it keeps nobody from signing.
+ */
+worth_reading: Array<ReviewItem>, 
+/**
  * What was settled, and how.
  */
-settled: Array<TimelineItem>, 
+settled: Array<ReviewItem>, 
 /**
  * Each person's entries and initials.
  */
@@ -46,4 +49,8 @@ cannot_sign: Array<string>,
 /**
  * Signatures so far, oldest first.
  */
-signed: Array<SignedView>, };
+signed: Array<SignedView>, 
+/**
+ * Whether the person using this tablet may open the signed job again.
+ */
+can_re_open: boolean, };

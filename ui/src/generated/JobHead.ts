@@ -11,6 +11,7 @@ import type { Request } from "./Request";
 import type { RequestChanged } from "./RequestChanged";
 import type { RunawayLine } from "./RunawayLine";
 import type { Standing } from "./Standing";
+import type { Text } from "./Text";
 import type { ZoneAlarm } from "./ZoneAlarm";
 
 /**
@@ -85,6 +86,10 @@ alarm: ZoneAlarm | null,
  * What needs a person's decision.
  */
 open_items: number, 
+/**
+ * What the setting of the valve in hand is not worth, by answers that the crew gave.
+ */
+limits: Array<Text>, 
 /**
  * The crew mates' newest reading.
  */

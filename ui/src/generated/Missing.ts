@@ -24,4 +24,8 @@ step: string | null,
 /**
  * The screen where it is put right (a code).
  */
-screen: string | null, };
+screen: string | null, 
+/**
+ * What exactly: what was unmet, which stops were gone over.
+ */
+details: Array<Text>, };

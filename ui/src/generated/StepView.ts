@@ -73,6 +73,18 @@ options: Array<OptionView>,
  */
 status: StepStatus, 
 /**
+ * What to warn the person using this tablet of before they take it (a code).
+ */
+warning: string | null, 
+/**
+ * The stops that a mark went over, in words: it has no effect.
+ */
+went_over: Array<Text>, 
+/**
+ * What was unmet when it was marked, and the mark does not say so.
+ */
+unsaid: Array<Text>, 
+/**
  * What was marked.
  */
 mark: Standing<Outcome>, 

@@ -1,6 +1,9 @@
 // The codes known so far that come as plain strings. A code that is not here still shows, as itself.
 
+import { KNOWN_REVIEW } from "./known-review";
+
 const KNOWN = {
+  ...KNOWN_REVIEW,
   particular: [
     "spring_low", "spring_high", "spring_rate", "min_differential", "min_flow", "size", "plate", "screw_height",
     "permit_space", "clockwise", "keeps_shut", "operator_told", "come_back", "static_difference",
@@ -21,9 +24,6 @@ const KNOWN = {
   figureName: [
     "target", "spring_low", "spring_high", "inlet", "min_differential", "zone_limit",
   ],
-  review: [
-    "disagreement", "unknown_state", "request_changed", "unknown_kind", "late_entries",
-  ],
   cannotSign: [
     "something_missing", "open_items", "not_lead_tech", "nobody_here", "update_needed", "no_record",
     "already_signed",
@@ -34,10 +34,8 @@ const KNOWN = {
   setAside: [
     "not_an_entry", "duplicate_id", "key_mismatch", "not_found",
   ],
-  noEffect: [
-    "not_granted", "withdrawn",
-  ],
   error: [
+    "item_changed", "already_re_opened",
     "number_taken", "body_too_large", "body_not_read", "bad_json", "no_route", "not_signed", "record_mismatch",
     "stopping", "no_thread", "no_randomness", "procedures",
     "record_changed", "entries_changed", "nobody_here", "unknown_job", "unknown_valve", "unknown_person",

@@ -82,6 +82,7 @@ export const head = (over: Partial<JobHead> = {}): JobHead => ({
     ],
   },
   alarm: null, open_items: 1,
+  limits: [],
   mate_reading: reading({ said: said(LUIS, { here: false, safe: "with_mate" }), point: "hydrant", point_name: words("Hydrant or tap", "Hidrante o grifo"), place: "H-118", figure: figure("64") }),
   runaway: [
     { say: words("Shut the outlet cock of the pilot line.", "Cierre la llave de salida del piloto."), element: "outlet_cock" },
@@ -204,7 +205,7 @@ export const steps: StepsView = {
       { code: "reading:spool:within_limit", say: words("A spool reading under the zone's limit", "Una lectura del carrete bajo el límite de la zona"), met: false, screen: "readings" },
     ],
     stops: [{ code: "zone_limit", say: words("The zone is over its limit: outlet cock shut, tell everybody.", "La zona pasó su límite: cierre la llave de salida y avise a todos."), in_force: false }],
-    options: [], status: "ready", mark: never(), reasons: [], previous: "entry.guard", next: "set.crack",
+    options: [], status: "ready", warning: null, went_over: [], unsaid: [], mark: never(), reasons: [], previous: "entry.guard", next: "set.crack",
   },
 };
 
@@ -245,23 +246,26 @@ const block = lineUp.elements.find((each) => each.element === "downstream_block"
 
 export const closeOut: CloseOutView = {
   missing: [
-    { code: "reading:outlet:as_left", say: words("Outlet as left, flowing, for the request that stands", "Salida como queda, con caudal, para el pedido en pie"), procedure: null, step: null, screen: "readings" },
-    { code: "step", say: words("Step: cap on, lock nut tight", "Paso: tapa puesta, contratuerca apretada"), procedure: "reducing", step: "tune.lock_nut", screen: "steps" },
-    { code: "initials", say: words("Initials of Luis", "Iniciales de Luis"), procedure: null, step: null, screen: "close_out" },
+    { code: "reading:outlet:as_left", say: words("Outlet as left, flowing, for the request that stands", "Salida como queda, con caudal, para el pedido en pie"), procedure: null, step: null, screen: "readings", details: [] },
+    { code: "step", say: words("Step: cap on, lock nut tight", "Paso: tapa puesta, contratuerca apretada"), procedure: "reducing", step: "tune.lock_nut", screen: "steps", details: [] },
+    { code: "initials", say: words("Initials of Luis", "Iniciales de Luis"), procedure: null, step: null, screen: "close_out", details: [] },
   ],
   review: [{
-    code: "disagreement", subject: { text: block?.name ?? words("", "") }, register: { of: "position", asset: VALVE, element: "downstream_block" },
+    code: "disagreement", settles_as: "disagreement", valve: null, details: [], more: 0, apart: null, ways: ["register"],
+    place: { screen: null, procedure: null, step: null, want: null }, settled: null,
+    subject: { text: block?.name ?? words("", "") }, register: { of: "position", asset: VALVE, element: "downstream_block" },
     sides: (block?.standing.values ?? []).map((value) => ({
       said: value.said,
       item: { said: value.said, kind: "line_up", subject: { text: block?.name ?? words("", "") }, value: { code: value.value }, withdrawn: false, no_effect: null, can_withdraw: true },
+      read_on: null,
       body: { kind: "line_up", asset: VALVE, element: "downstream_block", position: value.value },
     })),
     entries: block?.standing.replaces ?? [], can_settle: true,
   }],
-  settled: [], set_aside: [],
-  initials: [{ person: ANA, entries: 31, initialled: 31, keyed_by: ["Luis"] }, { person: LUIS, entries: 8, initialled: 0, keyed_by: [] }],
+  worth_reading: [], settled: [], set_aside: [],
+  initials: [{ person: ANA, entries: 31, initialled: 31, keyed_by: ["Luis"], open: [] }, { person: LUIS, entries: 8, initialled: 0, keyed_by: [], open: [] }],
   record: { digest: "9f2c4e1ab07d55c6e8301b9d7a64f0c2385ed16bb49f7702ac5518de90b3c771", entries: 45 },
-  can_sign: false, cannot_sign: ["something_missing", "open_items"], signed: [],
+  can_sign: false, cannot_sign: ["something_missing", "open_items"], signed: [], can_re_open: false,
 };
 
 export const crew: CrewView = {

@@ -2,14 +2,14 @@
 
 mod closing;
 mod content;
-mod crew;
+pub(crate) mod crew;
 mod evidence;
 mod files;
 mod initials;
 mod kinds;
 mod marking;
 mod order;
-mod stages;
+pub(crate) mod stages;
 mod stations;
 mod stops;
 mod walking;

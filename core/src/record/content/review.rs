@@ -10,6 +10,9 @@ use serde::{Deserialize, Serialize};
 pub struct ReviewLine {
     /// What kind, a code.
     pub code: String,
+    /// How much it weighs, a code: `missing` work, something to `decide`, or worth to `read`.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub weight: String,
     /// The register, where it is one's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub register: Option<Register>,
@@ -28,7 +31,7 @@ pub struct ReviewLine {
 pub struct SettledLine {
     /// Who, and when.
     pub said: Said,
-    /// Why it is so.
+    /// Why it is so. Empty: no words settled it but work that came after it.
     pub reason: String,
 }
 

@@ -11,14 +11,16 @@ use crate::review::{Code, review};
 impl Making<'_> {
     /// Every item of the review, settled ones too.
     pub fn review(&self) -> Vec<ReviewLine> {
-        review(self.state)
+        review(self.state, self.procedures)
             .into_iter()
             .map(|item| ReviewLine {
                 code: item.code.as_str().to_owned(),
-                about: item
-                    .register
-                    .as_ref()
-                    .map(|register| self.register_words(register)),
+                weight: item.weight.code().to_owned(),
+                about: item.say.clone().or_else(|| {
+                    item.register
+                        .as_ref()
+                        .map(|register| self.register_words(register))
+                }),
                 register: item.register,
                 entries: item.entries,
                 settled: item.settled_by.and_then(|id| self.settled(id)),
@@ -33,7 +35,11 @@ impl Making<'_> {
                 said: self.said(folded),
                 reason: resolution.reason.clone(),
             }),
-            _ => None,
+            // Work that came after it: the entry itself says what.
+            _ => Some(SettledLine {
+                said: self.said(folded),
+                reason: String::new(),
+            }),
         }
     }
 

@@ -1,30 +1,38 @@
 //! The close-out screen: what is missing, what disagrees, who stands by what, and the signature.
 
-use super::Showing;
-use crate::journal::{Body, EntryId, PersonId, Role};
-use crate::procedure::{missing_at_close, own_entries};
+use super::{Showing, review_item::missing_item};
+use crate::journal::{Body, EntryId, PersonId, ReOpened, Resolution, Role};
+use crate::procedure::own_entries;
 use crate::record::{Record, hex};
-use crate::review::{Code, Item, newest_sign_off, open_items};
-use crate::tablet::view::{
-    CloseOutView, InitialsView, Missing, Person, RecordView, ReviewItem, ReviewSide, SetAside, SignedView,
-    Subject,
-};
+use crate::review::{Code, Item, Way, Weight, newest_sign_off, open_items, re_opened};
+use crate::tablet::view::{CloseOutView, InitialsView, Person, RecordView, SaidWhy, SetAside, SignedView};
+use std::collections::BTreeSet;
+
+/// The most entries of one person, or of what came late, that are shown one by one; all are counted.
+const SHOWN: usize = 60;
 
 /// What is missing, what disagrees, who stands by what, and the record as it would be signed.
 pub fn close_out(showing: &Showing<'_>, record: Option<&Record>) -> CloseOutView {
     let state = showing.state;
-    let items = open_items(state);
-    let missing = missing(showing);
-    let cannot_sign = cannot_sign(showing, &missing, &items, record);
+    let cannot_sign = cannot_sign(showing, record);
+    let all = showing.review.iter();
+    let settled = all.clone().filter(|item| item.settled_by.is_some());
+    let open = all.filter(|item| item.settled_by.is_none());
+    let show = |item| showing.review_item(item);
     CloseOutView {
         can_sign: cannot_sign.is_empty(),
         cannot_sign: cannot_sign.into_iter().map(str::to_owned).collect(),
-        review: items.iter().map(|item| review_item(showing, item)).collect(),
-        settled: state
-            .live()
-            .filter(|folded| matches!(folded.entry.told.body, Body::Resolution(_)))
-            .map(|folded| showing.item(folded))
+        missing: open
+            .clone()
+            .filter(|item| item.is_missing())
+            .map(missing_item)
             .collect(),
+        review: open_items(showing.review).map(show).collect(),
+        worth_reading: open
+            .filter(|item| item.weight == Weight::Read)
+            .map(show)
+            .collect(),
+        settled: settled.map(show).collect(),
         initials: initials(showing),
         set_aside: state
             .quarantine
@@ -46,46 +54,13 @@ pub fn close_out(showing: &Showing<'_>, record: Option<&Record>) -> CloseOutView
             },
         ),
         signed: signed(showing),
-        missing,
+        can_re_open: signed_and_closed(showing)
+            && showing.me.as_ref().is_some_and(|me| may_sign(showing, me.id)),
     }
-}
-
-/// What stands between every valve of the job and the signature, as far as work and evidence go.
-pub(in crate::tablet) fn missing(showing: &Showing<'_>) -> Vec<Missing> {
-    let mut all = Vec::new();
-    let valves = showing
-        .state
-        .opening()
-        .map(|opening| opening.valves.as_slice())
-        .unwrap_or_default();
-    for valve in valves {
-        let procedure = showing
-            .procedures
-            .get(&valve.procedure)
-            .unwrap_or(showing.procedure);
-        for item in missing_at_close(procedure, showing.state, valve.id) {
-            all.push(Missing {
-                step: item.about.clone().filter(|about| procedure.step(about).is_some()),
-                procedure: item
-                    .about
-                    .is_some_and(|about| procedure.step(&about).is_some())
-                    .then(|| procedure.id.clone()),
-                code: item.code,
-                say: item.say,
-                screen: item.screen.map(str::to_owned),
-            });
-        }
-    }
-    all
 }
 
 /// Why the person using this tablet cannot sign now. Empty: they can.
-pub(in crate::tablet) fn cannot_sign(
-    showing: &Showing<'_>,
-    missing: &[Missing],
-    items: &[Item],
-    record: Option<&Record>,
-) -> Vec<&'static str> {
+pub(in crate::tablet) fn cannot_sign(showing: &Showing<'_>, record: Option<&Record>) -> Vec<&'static str> {
     let mut why = Vec::new();
     match &showing.me {
         None => why.push("nobody_here"),
@@ -95,16 +70,16 @@ pub(in crate::tablet) fn cannot_sign(
     if record.is_none() {
         why.push("no_record");
     }
-    if !missing.is_empty() {
+    if showing.review.iter().any(Item::is_missing) {
         why.push("something_missing");
     }
-    if items.iter().any(|item| item.code == Code::UnknownKind) {
+    let decisions = || open_items(showing.review);
+    let needs_update = |item: &Item| item.code.ways() == [Way::Update];
+    if decisions().any(needs_update) {
         why.push("update_needed");
     }
-    if items
-        .iter()
-        .any(|item| !matches!(item.code, Code::UnknownKind | Code::LateEntries))
-    {
+    // What came late goes into the next revision: signing it is one of the ways to settle it.
+    if decisions().any(|item| !needs_update(item) && item.code != Code::LateEntries) {
         why.push("open_items");
     }
     if signed_and_closed(showing) {
@@ -140,31 +115,6 @@ fn may(showing: &Showing<'_>, person: PersonId, enough: impl Fn(Role) -> bool) -
     }
 }
 
-fn review_item(showing: &Showing<'_>, item: &Item) -> ReviewItem {
-    let folded = |id: &EntryId| showing.state.entry(*id);
-    ReviewItem {
-        code: item.code.as_str().to_owned(),
-        subject: item.register.as_ref().map_or_else(
-            || Subject::Code(item.code.as_str().to_owned()),
-            |register| showing.register_name(register),
-        ),
-        register: item.register.clone(),
-        sides: item
-            .entries
-            .iter()
-            .filter_map(folded)
-            .map(|folded| ReviewSide {
-                said: showing.said(folded),
-                item: showing.item(folded),
-                body: folded.entry.told.body.found().clone(),
-            })
-            .collect(),
-        entries: item.entries.clone(),
-        can_settle: item.code != Code::UnknownKind
-            && showing.me.as_ref().is_some_and(|me| may_settle(showing, me.id)),
-    }
-}
-
 /// How many entries are a person's to initial.
 pub(in crate::tablet) fn entries_of(showing: &Showing<'_>, person: PersonId) -> u32 {
     own_entries(showing.state)
@@ -185,7 +135,14 @@ fn initials(showing: &Showing<'_>) -> Vec<InitialsView> {
                 .collect();
             keyed_by.sort();
             keyed_by.dedup();
+            let stood_by: BTreeSet<_> = own.initialled.iter().collect();
+            let open = own.entries.iter().rev().filter(|id| !stood_by.contains(id));
             InitialsView {
+                open: open
+                    .filter_map(|&id| showing.state.entry(id))
+                    .take(SHOWN)
+                    .map(|folded| showing.item(folded))
+                    .collect(),
                 entries: count(&own.entries),
                 initialled: count(&own.initialled),
                 keyed_by,
@@ -214,25 +171,41 @@ pub(in crate::tablet) fn signatures(showing: &Showing<'_>) -> u32 {
 fn signed(showing: &Showing<'_>) -> Vec<SignedView> {
     let state = showing.state;
     let newest = newest_sign_off(state);
-    let late = open_items(state)
-        .iter()
-        .find(|item| item.code == Code::LateEntries)
-        .map_or(0, |item| u32::try_from(item.entries.len()).unwrap_or(u32::MAX));
+    let late = showing.review.iter().find(|item| item.code == Code::LateEntries);
+    let why = |id: EntryId| {
+        let folded = state.entry(id)?;
+        let reason = match &folded.entry.told.body {
+            Body::ReOpened(ReOpened { reason, .. }) | Body::Resolution(Resolution { reason, .. }) => {
+                reason.clone()
+            }
+            _ => return None,
+        };
+        Some(SaidWhy {
+            said: showing.said(folded),
+            reason,
+        })
+    };
     state
         .live()
         .filter_map(|folded| match &folded.entry.told.body {
-            Body::SignOff(signed) => Some(SignedView {
-                said: showing.said(folded),
-                revision: signed.revision,
-                digest: signed.digest.clone(),
-                late: if Some(folded.entry.id) == newest { late } else { 0 },
-                re_opened: state.live().find_map(|other| match &other.entry.told.body {
-                    Body::ReOpened(opened) if opened.sign_off == folded.entry.id => {
-                        Some(opened.reason.clone())
-                    }
-                    _ => None,
-                }),
-            }),
+            Body::SignOff(signed) => {
+                let late = late.filter(|_| Some(folded.entry.id) == newest);
+                let entries = late.map(|item| item.entries.as_slice()).unwrap_or_default();
+                Some(SignedView {
+                    said: showing.said(folded),
+                    revision: signed.revision,
+                    digest: signed.digest.clone(),
+                    late: count(entries),
+                    late_entries: entries
+                        .iter()
+                        .filter_map(|&id| state.entry(id))
+                        .take(SHOWN)
+                        .map(|folded| showing.item(folded))
+                        .collect(),
+                    addendum: late.and_then(|item| item.settled_by).and_then(why),
+                    re_opened: re_opened(state, folded.entry.id).and_then(why),
+                })
+            }
             _ => None,
         })
         .collect()

@@ -5,6 +5,7 @@ use crate::journal::{
 };
 use crate::procedure::{Procedure, Procedures, Screw};
 use crate::quantity::{Figure, GaugePressure};
+use crate::review::Item;
 use crate::tablet::view::{Agreement, Custody, Links, Person, ReadingView, Safe, Said, SaidValue, Standing};
 use std::collections::HashMap;
 
@@ -51,6 +52,8 @@ pub struct Showing<'a> {
     pub links: Links,
     /// The screw that was asked for, by its id; its procedure may have none of that name.
     pub asked_screw: Option<String>,
+    /// The review of the job, settled items too.
+    pub review: &'a [Item],
     names: HashMap<PersonId, String>,
     last_moves: Vec<&'a Folded>,
 }
@@ -70,6 +73,7 @@ impl<'a> Showing<'a> {
         me: Option<Person>,
         reached: &'a Reached,
         links: Links,
+        review: &'a [Item],
     ) -> Self {
         let mut names = HashMap::new();
         let mut last_moves: HashMap<u32, &Folded> = HashMap::new();
@@ -102,6 +106,7 @@ impl<'a> Showing<'a> {
             reached,
             links,
             asked_screw: None,
+            review,
             names,
             last_moves,
         }

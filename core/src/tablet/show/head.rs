@@ -2,7 +2,8 @@
 
 use super::{Showing, put_back::put_back};
 use crate::journal::{Asset, Body, Register};
-use crate::review::{newest_sign_off, open_items, request_changed};
+use crate::procedure::Text;
+use crate::review::{Code, newest_sign_off, open_items, re_opened, request_changed};
 use crate::tablet::view::{JobCard, JobHead, JobStatus, ReadingView, RequestChanged, RunawayLine, ZoneAlarm};
 
 /// The job's line in the list.
@@ -59,6 +60,7 @@ pub fn head(showing: &Showing<'_>) -> Option<JobHead> {
         links: showing.links.clone(),
         alarm: alarm(showing),
         open_items: open_count(showing),
+        limits: limits(showing),
         mate_reading: mate_reading(showing),
         runaway: showing
             .procedure
@@ -80,10 +82,7 @@ pub(in crate::tablet) fn status(showing: &Showing<'_>) -> JobStatus {
         return JobStatus::Waiting;
     };
     if let Some(signed) = newest_sign_off(state) {
-        let re_opened = state.live().any(
-            |folded| matches!(&folded.entry.told.body, Body::ReOpened(opened) if opened.sign_off == signed),
-        );
-        return if re_opened {
+        return if re_opened(state, signed).is_some() {
             JobStatus::ReOpened
         } else {
             JobStatus::Signed
@@ -110,7 +109,17 @@ fn worked(showing: &Showing<'_>) -> bool {
 }
 
 fn open_count(showing: &Showing<'_>) -> u32 {
-    u32::try_from(open_items(showing.state).len()).unwrap_or(u32::MAX)
+    u32::try_from(open_items(showing.review).count()).unwrap_or(u32::MAX)
+}
+
+/// What the setting of the valve in hand is not worth.
+fn limits(showing: &Showing<'_>) -> Vec<Text> {
+    showing
+        .review
+        .iter()
+        .filter(|item| item.code == Code::LimitOnSetting && item.valve == Some(showing.valve))
+        .filter_map(|item| item.say.clone())
+        .collect()
 }
 
 fn changed(showing: &Showing<'_>) -> Option<RequestChanged> {

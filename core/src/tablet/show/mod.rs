@@ -8,12 +8,13 @@ mod line_up;
 mod pre_job;
 mod put_back;
 mod readings;
+mod review_item;
 mod setting;
 mod steps;
 mod subject;
 mod timeline;
 
-pub(super) use close_out::{cannot_sign, close_out, entries_of, may_settle, missing, signatures};
+pub(super) use close_out::{cannot_sign, close_out, entries_of, may_settle, may_sign, signatures};
 pub(super) use crew::crew;
 pub(super) use gather::{Reached, Showing};
 pub(super) use head::{card, head};

@@ -2,7 +2,7 @@
 
 use super::Showing;
 use crate::journal::{Body, Register};
-use crate::procedure::{Judged, Procedure, Status, StepState, Walk, walk};
+use crate::procedure::{Judged, Procedure, Status, StepState, Text, Walk, duty_warning, unsaid, walk};
 use crate::tablet::view::{
     ConditionView, OptionView, PhaseView, ProcedureName, StepLine, StepStatus, StepView, StepsView, StopView,
 };
@@ -120,6 +120,16 @@ fn step_view(showing: &Showing<'_>, procedure: &Procedure, walk: &Walk<'_>, id: 
             })
             .collect(),
         status: status(state),
+        warning: showing.me.as_ref().and_then(|me| {
+            duty_warning(procedure, showing.state, showing.valve, step, me.id).map(str::to_owned)
+        }),
+        went_over: step
+            .stops
+            .iter()
+            .filter(|stop| state.went_over.contains(&stop.code()))
+            .map(|stop| stop.stop_say(procedure))
+            .collect(),
+        unsaid: unsaid_words(showing, procedure, state),
         mark: showing.standing(&register, |body| match body {
             Body::StepMark(mark) => Some(mark.outcome.clone()),
             _ => None,
@@ -128,6 +138,20 @@ fn step_view(showing: &Showing<'_>, procedure: &Procedure, walk: &Walk<'_>, id: 
         previous: at.checked_sub(1).map(|before| walk.steps[before].step.id.clone()),
         next: walk.steps.get(at + 1).map(|after| after.step.id.clone()),
     })
+}
+
+/// What the marks of a step do not say though it was unmet when they were made, in words.
+fn unsaid_words(showing: &Showing<'_>, procedure: &Procedure, stood: &StepState<'_>) -> Vec<Text> {
+    let codes: Vec<String> = stood
+        .marks
+        .iter()
+        .filter_map(|&mark| showing.state.entry(mark))
+        .flat_map(|mark| unsaid(procedure, showing.state, mark))
+        .collect();
+    let all = stood.step.needs.iter().chain(&stood.step.evidence);
+    all.filter(|condition| codes.contains(&condition.code()))
+        .map(|condition| condition.say(procedure))
+        .collect()
 }
 
 fn status(state: &StepState<'_>) -> StepStatus {

@@ -47,7 +47,7 @@ impl Showing<'_> {
     }
 
     /// The name of an element, screw or speed control.
-    fn label(&self, id: &str) -> Text {
+    pub(super) fn label(&self, id: &str) -> Text {
         let procedure = self.procedure;
         let elements = procedure.elements.iter().map(|part| (&part.id, &part.label));
         let screws = procedure.screws.iter().map(|part| (&part.id, &part.label));
@@ -64,7 +64,7 @@ impl Showing<'_> {
 }
 
 /// Words that are the same in every language: a name, a serial.
-fn same(words: &str) -> Text {
+pub(super) fn same(words: &str) -> Text {
     Text {
         en: words.to_owned(),
         es: words.to_owned(),

@@ -142,6 +142,8 @@ pub struct JobHead {
     pub alarm: Option<ZoneAlarm>,
     /// What needs a person's decision.
     pub open_items: u32,
+    /// What the setting of the valve in hand is not worth, by answers that the crew gave.
+    pub limits: Vec<Text>,
     /// The crew mates' newest reading.
     pub mate_reading: Option<ReadingView>,
     /// If the outlet climbs: shut this, then that.

@@ -116,6 +116,12 @@ pub struct StepView {
     pub options: Vec<OptionView>,
     /// How it stands.
     pub status: StepStatus,
+    /// What to warn the person using this tablet of before they take it (a code).
+    pub warning: Option<String>,
+    /// The stops that a mark went over, in words: it has no effect.
+    pub went_over: Vec<Text>,
+    /// What was unmet when it was marked, and the mark does not say so.
+    pub unsaid: Vec<Text>,
     /// What was marked.
     pub mark: Standing<Outcome>,
     /// The reasons given, newest last.

@@ -12,6 +12,7 @@ import type { Query } from "../../generated/Query";
 import type { ScreenView } from "../../generated/ScreenView";
 import { type JobRoute, type Route, type ScreenName, readRoute, writeRoute } from "./route";
 import { type Trouble, troubleOf } from "./trouble";
+import { isOneEntry, wantOf } from "./want";
 
 /** How many entries the story shows at first, and how many more at each press. */
 export const STORY_PAGE = 60;
@@ -113,6 +114,16 @@ export class Tablet {
     });
   }
 
+  /** Back to where a want came from, if it came from anywhere. */
+  goBack(): void {
+    if (this.#route.at !== "job" || this.#route.want === undefined || this.#route.back === undefined) return;
+    const { procedure, step } = this.#route;
+    this.goTo({
+      screen: this.#route.back,
+      ...(procedure === undefined ? {} : { procedure }), ...(step === undefined ? {} : { step }),
+    });
+  }
+
   /** What was to be put right here was left alone: whatever is recorded next leads nowhere. */
   leaveAlone(): void {
     if (this.#route.at !== "job" || this.#route.want === undefined) return;
@@ -188,13 +199,7 @@ export class Tablet {
   async #recorded(command: Command): Promise<Sent> {
     const sent = await this.send(command);
     const route = this.#route;
-    if (sent.kept && route.at === "job" && route.want !== undefined && route.back !== undefined) {
-      const { procedure, step } = route;
-      this.goTo({
-        screen: route.back,
-        ...(procedure === undefined ? {} : { procedure }), ...(step === undefined ? {} : { step }),
-      });
-    }
+    if (sent.kept && route.at === "job" && route.want !== undefined && isOneEntry(wantOf(route.want))) this.goBack();
     return sent;
   }
 

@@ -1,8 +1,9 @@
 // Words for the codes that come as plain strings.
 
 import type { Known } from "../known";
+import type { ReviewFamily } from "../known-review";
 
-export const known: Known = {
+export const known: Omit<Known, ReviewFamily> = {
   particular: {
     spring_low: "Spring, lowest setting",
     spring_high: "Spring, highest setting",
@@ -59,13 +60,6 @@ export const known: Known = {
     min_differential: "minimum difference",
     zone_limit: "limit",
   },
-  review: {
-    disagreement: "Disagreement",
-    unknown_state: "Nothing is known any more",
-    request_changed: "The request changed after the valve was set",
-    unknown_kind: "An entry this version cannot read",
-    late_entries: "Entries after the signature",
-  },
   cannotSign: {
     something_missing: "Something is still missing.",
     open_items: "Something is still to decide.",
@@ -85,11 +79,9 @@ export const known: Known = {
     key_mismatch: "Filed under a wrong id",
     not_found: "Could not be found",
   },
-  noEffect: {
-    not_granted: "Without effect: no role for it",
-    withdrawn: "Without effect: taken back",
-  },
   error: {
+    item_changed: "What you settle has changed. Look at it again.",
+    already_re_opened: "The job is open again already.",
     number_taken: "The office has a job with this number already.",
     body_too_large: "That is too long.",
     body_not_read: "What was sent did not arrive whole.",

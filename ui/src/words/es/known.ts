@@ -1,8 +1,9 @@
 // Palabras para los códigos que llegan como texto.
 
 import type { Known } from "../known";
+import type { ReviewFamily } from "../known-review";
 
-export const known: Known = {
+export const known: Omit<Known, ReviewFamily> = {
   particular: {
     spring_low: "Resorte, ajuste mínimo",
     spring_high: "Resorte, ajuste máximo",
@@ -59,13 +60,6 @@ export const known: Known = {
     min_differential: "diferencia mínima",
     zone_limit: "límite",
   },
-  review: {
-    disagreement: "Desacuerdo",
-    unknown_state: "Ya no se sabe nada",
-    request_changed: "El pedido cambió después de ajustar la válvula",
-    unknown_kind: "Una anotación que esta versión no sabe leer",
-    late_entries: "Anotaciones después de la firma",
-  },
   cannotSign: {
     something_missing: "Falta algo todavía.",
     open_items: "Queda algo por decidir.",
@@ -85,11 +79,9 @@ export const known: Known = {
     key_mismatch: "Archivada con otra identidad",
     not_found: "No se encontró",
   },
-  noEffect: {
-    not_granted: "Sin efecto: sin función para ello",
-    withdrawn: "Sin efecto: retirado",
-  },
   error: {
+    item_changed: "Lo que va a resolver ha cambiado. Mírelo otra vez.",
+    already_re_opened: "El trabajo ya está abierto otra vez.",
     number_taken: "La oficina ya tiene un trabajo con este número.",
     body_too_large: "Es demasiado largo.",
     body_not_read: "Lo enviado no llegó completo.",

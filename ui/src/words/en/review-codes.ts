@@ -1,0 +1,62 @@
+// Words for the codes of the review.
+
+import type { Known } from "../known";
+import type { ReviewFamily } from "../known-review";
+
+export const reviewCodes: Pick<Known, ReviewFamily> = {
+  review: {
+    disagreement: "Disagreement",
+    two_requests: "Two requests stand",
+    unknown_state: "Nothing is known any more",
+    request_changed: "The request changed after the valve was set",
+    readings_differ: "Readings differ by more than their gauges allow",
+    readings_seem_to_differ: "Readings only seem to differ",
+    two_on_screw: "Two people on one screw at once",
+    still_as_flowing: "Used as a flowing reading, flow not shown",
+    gauge_over_span: "Read beyond the gauge's scale",
+    gauge_out_of_calibration: "Gauge out of calibration",
+    gauge_off_range: "Read near an end of the gauge's scale",
+    gauge_zero_off: "Gauge not at zero when vented",
+    gauge_not_known: "Too little is known of the gauge",
+    not_bled: "Circuit opened and not bled again",
+    not_normal: "Not in its normal position",
+    lock_nut_not_re_read: "Not read again after the lock nut",
+    step_open: "Step still to do",
+    step_refused: "Marked over a hard stop",
+    step_unsaid: "Marked without what it needs",
+    not_met: "Does not hold at the end",
+    initials: "Initials missing",
+    step_overridden: "Step done, something overridden",
+    step_not_done: "Step not done",
+    step_out_of_order: "Step done out of order",
+    limit_on_setting: "Limit on what the setting is worth",
+    without_effect: "Written by somebody who may not",
+    unknown_kind: "An entry this version cannot read",
+    unknown_procedure: "A procedure this version does not have",
+    late_entries: "Entries after the signature",
+  },
+  noEffect: {
+    not_granted: "Without effect: no role for it",
+    not_from_office: "Without effect: not from the office",
+    wrong_register: "Without effect: it settles something else",
+    unknown_entry: "Without effect: there is no such entry",
+    not_seen: "Without effect: its writer had not seen that entry",
+    cannot_be_withdrawn: "Without effect: this cannot be taken back",
+    withdrawn: "Without effect: taken back",
+  },
+  gaugeProblem: {
+    gauge_not_on_record: "Gauge not on record: one was assumed",
+    gauge_disagreed: "People differ about this gauge",
+    gauge_span_unknown: "Scale not known",
+    gauge_grade_assumed: "Accuracy not known: assumed",
+    gauge_out_of_calibration: "Calibration had run out",
+    gauge_calibration_unknown: "Calibration not known",
+    gauge_beyond_scale: "Beyond its scale",
+    gauge_off_range: "Outside 25-75 % of its scale",
+    gauge_below_inlet: "Scale below the inlet pressure",
+    gauge_zero_off: "Not at zero when vented",
+  },
+  stepWarning: {
+    attendant_only_watches: "You are the attendant: you only watch the opening. Let another do this.",
+  },
+};

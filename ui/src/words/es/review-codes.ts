@@ -1,0 +1,62 @@
+// Words for the codes of the review.
+
+import type { Known } from "../known";
+import type { ReviewFamily } from "../known-review";
+
+export const reviewCodes: Pick<Known, ReviewFamily> = {
+  review: {
+    disagreement: "Desacuerdo",
+    two_requests: "Hay dos pedidos vigentes",
+    unknown_state: "Ya no se sabe nada",
+    request_changed: "El pedido cambió después de ajustar la válvula",
+    readings_differ: "Las lecturas difieren más de lo que permiten sus manómetros",
+    readings_seem_to_differ: "Las lecturas solo parecen diferir",
+    two_on_screw: "Dos personas en un tornillo a la vez",
+    still_as_flowing: "Usada como lectura con caudal, sin mostrarlo",
+    gauge_over_span: "Leído más allá de la escala del manómetro",
+    gauge_out_of_calibration: "Manómetro con calibración vencida",
+    gauge_off_range: "Leído cerca de un extremo de la escala",
+    gauge_zero_off: "Manómetro que no marca cero venteado",
+    gauge_not_known: "Se sabe muy poco del manómetro",
+    not_bled: "Circuito abierto y no purgado otra vez",
+    not_normal: "No está en su posición normal",
+    lock_nut_not_re_read: "No leída otra vez tras la contratuerca",
+    step_open: "Paso por hacer",
+    step_refused: "Marcado pasando por alto un alto",
+    step_unsaid: "Marcado sin lo que necesita",
+    not_met: "No se cumple al final",
+    initials: "Faltan iniciales",
+    step_overridden: "Paso hecho, algo pasado por alto",
+    step_not_done: "Paso no hecho",
+    step_out_of_order: "Paso hecho fuera de orden",
+    limit_on_setting: "Límite a lo que vale el ajuste",
+    without_effect: "Escrito por quien no puede",
+    unknown_kind: "Una anotación que esta versión no sabe leer",
+    unknown_procedure: "Un procedimiento que esta versión no tiene",
+    late_entries: "Anotaciones después de la firma",
+  },
+  noEffect: {
+    not_granted: "Sin efecto: sin función para ello",
+    not_from_office: "Sin efecto: no viene de la oficina",
+    wrong_register: "Sin efecto: resuelve otra cosa",
+    unknown_entry: "Sin efecto: no existe esa anotación",
+    not_seen: "Sin efecto: quien lo escribió no había visto esa anotación",
+    cannot_be_withdrawn: "Sin efecto: esto no se puede retirar",
+    withdrawn: "Sin efecto: retirado",
+  },
+  gaugeProblem: {
+    gauge_not_on_record: "Manómetro no anotado: se supuso uno",
+    gauge_disagreed: "Hay desacuerdo sobre este manómetro",
+    gauge_span_unknown: "Escala no conocida",
+    gauge_grade_assumed: "Exactitud no conocida: supuesta",
+    gauge_out_of_calibration: "Calibración vencida",
+    gauge_calibration_unknown: "Calibración no conocida",
+    gauge_beyond_scale: "Más allá de su escala",
+    gauge_off_range: "Fuera del 25-75 % de su escala",
+    gauge_below_inlet: "Escala menor que la presión de entrada",
+    gauge_zero_off: "No marca cero venteado",
+  },
+  stepWarning: {
+    attendant_only_watches: "Usted es el vigía: solo vigila la boca. Que lo haga otra persona.",
+  },
+};
