@@ -18,8 +18,8 @@ mod settled;
 mod steps;
 mod two_on_screw;
 
-pub use after_signing::{newest_sign_off, re_opened};
 pub(crate) use after_signing::settles_item;
+pub use after_signing::{newest_sign_off, re_opened};
 pub use code::*;
 pub use item::*;
 pub use request_changed::*;
