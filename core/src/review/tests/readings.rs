@@ -177,7 +177,7 @@ fn a_gauge_out_of_calibration_is_decided_or_its_record_put_right() {
     let mut ben = Device::new(2);
     // The readings are of 25 November 2025.
     let gauge = ana.gauge("G-1", |gauge| {
-        gauge.calibration_due = Some("2025-11-24".to_owned())
+        gauge.calibration_due = Some("2025-11-24".to_owned());
     });
     ben.hears(&ana);
     let read = ben.reads_off("G-1", "62");
@@ -189,7 +189,7 @@ fn a_gauge_out_of_calibration_is_decided_or_its_record_put_right() {
     assert_eq!(ben.item(Code::GaugeOutOfCalibration).settled_by, Some(words));
 
     ben.gauge("G-1", |gauge| {
-        gauge.calibration_due = Some("2026-11-24".to_owned())
+        gauge.calibration_due = Some("2026-11-24".to_owned());
     });
     assert_eq!(ben.items(Code::GaugeOutOfCalibration), []);
 }
