@@ -2,7 +2,7 @@
 
 use super::causal::{ByWriter, Placed, newest, side_by_side};
 use super::{Apart, Code, Item};
-use crate::findings::gauges::uncertainty_of;
+use crate::findings::gauges::uncertainty_given;
 use crate::gauge::agreement;
 use crate::journal::{AssetId, Body, EntryId, Folded, JobState, Purpose, Reading, Water};
 use crate::quantity::GaugePressure;
@@ -226,8 +226,9 @@ fn compare(state: &JobState, one: &Folded, other: &Folded) -> Option<(f64, bool)
     if (p - q).in_pa() == 0.0 {
         return None;
     }
+    // The inlet pressure says what is wrong with a gauge, not how sure it is: nobody looks for it here.
     let sure = |folded: &Folded, read| {
-        uncertainty_of(state, read, &folded.entry.told.at).map(|found| found.expanded())
+        uncertainty_given(state, read, &folded.entry.told.at, None).map(|found| found.expanded())
     };
     let agreement = agreement(p, sure(one, a)?, q, sure(other, b)?);
     Some((agreement.en, agreement.agree))
