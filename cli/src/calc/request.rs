@@ -22,6 +22,18 @@ pub struct Request {
     keys: BTreeMap<String, Box<RawValue>>,
 }
 
+/// Water on its way through a valve.
+pub struct Passage {
+    /// Before the valve.
+    pub inlet: AbsolutePressure,
+    /// Behind it.
+    pub outlet: AbsolutePressure,
+    /// How much of the pressure lost in the narrowest place comes back: FL.
+    pub recovery: f64,
+    /// What passes.
+    pub liquid: Liquid,
+}
+
 /// What a request says of a flow.
 pub enum FlowSaid {
     /// How much.
@@ -279,6 +291,18 @@ impl Request {
     ) -> Result<GaugePressure, CalcError> {
         let found = self.gauge(key, atmosphere)?;
         Self::need(found, key)
+    }
+
+    /// The water that passes a valve: `inlet`, `outlet` and `fl`, with the optional `temperature` and
+    /// `atmosphere_abs`.
+    pub fn need_passage(&mut self) -> Result<Passage, CalcError> {
+        let atmosphere = self.atmosphere()?;
+        Ok(Passage {
+            inlet: self.need_gauge("inlet", atmosphere)?.to_absolute(atmosphere)?,
+            outlet: self.need_gauge("outlet", atmosphere)?.to_absolute(atmosphere)?,
+            recovery: self.need_number("fl")?,
+            liquid: self.liquid()?,
+        })
     }
 
     /// A pair of quantities, as a list.

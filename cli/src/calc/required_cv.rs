@@ -1,5 +1,6 @@
 //! `required_cv`: how much a valve must let through.
 
+use super::request::Passage;
 use super::{CalcError, Finite, Request};
 use serde::Serialize;
 use turnwise_core::hydraulics::required_coefficient;
@@ -17,13 +18,12 @@ pub struct Answer {
 /// `atmosphere_abs`. Water of relative density 1.
 pub fn answer(mut request: Request) -> Result<Answer, CalcError> {
     let flow = request.need_quantity("flow")?;
-    let atmosphere = request.atmosphere()?;
-    let inlet = request.need_gauge("inlet", atmosphere)?.to_absolute(atmosphere)?;
-    let outlet = request
-        .need_gauge("outlet", atmosphere)?
-        .to_absolute(atmosphere)?;
-    let recovery = request.need_number("fl")?;
-    let liquid = request.liquid()?;
+    let Passage {
+        inlet,
+        outlet,
+        recovery,
+        liquid,
+    } = request.need_passage()?;
     request.finish()?;
     let needed = required_coefficient(flow, inlet, outlet, recovery, &liquid)?;
     Ok(Answer {

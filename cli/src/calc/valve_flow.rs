@@ -1,5 +1,6 @@
 //! `valve_flow`: what passes a valve, whether it is choked, and both cavitation indices.
 
+use super::request::Passage;
 use super::{CalcError, Finite, Request};
 use serde::Serialize;
 use turnwise_core::hydraulics::{self, cavitation, critical_pressure_ratio};
@@ -20,13 +21,12 @@ pub struct Answer {
 /// `temperature` and `atmosphere_abs`. Water of relative density 1.
 pub fn answer(mut request: Request) -> Result<Answer, CalcError> {
     let coefficient = request.need_coefficient()?;
-    let atmosphere = request.atmosphere()?;
-    let inlet = request.need_gauge("inlet", atmosphere)?.to_absolute(atmosphere)?;
-    let outlet = request
-        .need_gauge("outlet", atmosphere)?
-        .to_absolute(atmosphere)?;
-    let recovery = request.need_number("fl")?;
-    let liquid = request.liquid()?;
+    let Passage {
+        inlet,
+        outlet,
+        recovery,
+        liquid,
+    } = request.need_passage()?;
     request.finish()?;
     let passing = hydraulics::valve_flow(coefficient, inlet, outlet, recovery, &liquid)?;
     let sigma = cavitation(inlet, outlet, &liquid)?;

@@ -42,6 +42,24 @@ macro_rules! own_or {
     };
 }
 
+/// How a thing is found again: by its id, at its place in its file, in the shared file it is taken from.
+macro_rules! found_by {
+    (|$own:ident| $id:expr) => {
+        fn id(&self) -> &str {
+            let $own = self;
+            $id
+        }
+
+        fn place(&self) -> Place<'a> {
+            self.place
+        }
+
+        fn from(&self) -> Option<super::file::From> {
+            self.from
+        }
+    };
+}
+
 #[derive(Clone, Debug)]
 pub(super) struct ElementDraft<'a> {
     place: Place<'a>,
@@ -79,17 +97,7 @@ impl<'a> Draft<'a> for ElementDraft<'a> {
         })
     }
 
-    fn id(&self) -> &str {
-        &self.id
-    }
-
-    fn place(&self) -> Place<'a> {
-        self.place
-    }
-
-    fn from(&self) -> Option<super::file::From> {
-        self.from
-    }
+    found_by!(|own| &own.id);
 
     fn over(self, base: &Self) -> Self {
         own_or!(self, base: class, side, branch, of, normal, agreed, label)
@@ -144,17 +152,7 @@ impl<'a> Draft<'a> for PointDraft<'a> {
         })
     }
 
-    fn id(&self) -> &str {
-        &self.id
-    }
-
-    fn place(&self) -> Place<'a> {
-        self.place
-    }
-
-    fn from(&self) -> Option<super::file::From> {
-        self.from
-    }
+    found_by!(|own| &own.id);
 
     fn over(self, base: &Self) -> Self {
         own_or!(self, base: label, dimension, note, zone)
@@ -208,17 +206,7 @@ impl<'a> Draft<'a> for ScrewDraft<'a> {
         })
     }
 
-    fn id(&self) -> &str {
-        &self.id
-    }
-
-    fn place(&self) -> Place<'a> {
-        self.place
-    }
-
-    fn from(&self) -> Option<super::file::From> {
-        self.from
-    }
+    found_by!(|own| &own.id);
 
     fn over(self, base: &Self) -> Self {
         own_or!(self, base: label, raises_clockwise, sets, starts, flow, target, spring)
@@ -271,17 +259,7 @@ impl<'a> Draft<'a> for ControlDraft<'a> {
         })
     }
 
-    fn id(&self) -> &str {
-        &self.id
-    }
-
-    fn place(&self) -> Place<'a> {
-        self.place
-    }
-
-    fn from(&self) -> Option<super::file::From> {
-        self.from
-    }
+    found_by!(|own| &own.id);
 
     fn over(self, base: &Self) -> Self {
         own_or!(self, base: label)
@@ -348,17 +326,7 @@ impl<'a> Draft<'a> for ParticularDraft<'a> {
         })
     }
 
-    fn id(&self) -> &str {
-        &self.name
-    }
-
-    fn place(&self) -> Place<'a> {
-        self.place
-    }
-
-    fn from(&self) -> Option<super::file::From> {
-        self.from
-    }
+    found_by!(|own| &own.name);
 
     fn over(self, base: &Self) -> Self {
         own_or!(self, base: label, of, told_as)
@@ -403,17 +371,7 @@ impl<'a> Draft<'a> for RunawayDraft<'a> {
         })
     }
 
-    fn id(&self) -> &str {
-        self.id.as_deref().unwrap_or_default()
-    }
-
-    fn place(&self) -> Place<'a> {
-        self.place
-    }
-
-    fn from(&self) -> Option<super::file::From> {
-        self.from
-    }
+    found_by!(|own| own.id.as_deref().unwrap_or_default());
 
     fn over(self, base: &Self) -> Self {
         own_or!(self, base: say, element)
