@@ -1,3 +1,3 @@
-//! What may be wrong with a valve, from what was seen, and what to look at next.
+//! What a valve is doing, from what was seen.
 
 pub mod valve_state;

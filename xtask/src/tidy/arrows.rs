@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 /// From the bottom up. Modules in one row do not know each other.
 const ROWS: &[&[&str]] = &[
     &["quantity"],
-    &["hydraulics", "gauge", "logger"],
+    &["hydraulics", "gauge"],
     &["setting", "steady"],
     &["diagnosis"],
     &["journal"],

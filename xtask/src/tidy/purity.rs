@@ -14,7 +14,6 @@ const PURE: &[&str] = &[
     "core/src/quantity/",
     "core/src/hydraulics/",
     "core/src/gauge/",
-    "core/src/logger/",
     "core/src/setting/",
     "core/src/steady/",
     "core/src/diagnosis/",

@@ -1,1 +1,0 @@
-//! A pressure logger's file read as a series of samples.
