@@ -5,6 +5,7 @@ mod browser;
 mod demo;
 mod fuzz;
 mod reference;
+mod room;
 mod rust;
 pub mod tools;
 pub mod types;
@@ -48,9 +49,15 @@ pub const STAGES: &[Stage] = &[
         },
     },
     Stage {
+        name: "room",
+        about: "the disk has room for what is built",
+        needs: &[],
+        run: room::check,
+    },
+    Stage {
         name: "tools",
         about: "what the checks need is installed",
-        needs: &[],
+        needs: &["room"],
         run: tools::install,
     },
     Stage {
@@ -74,7 +81,7 @@ pub const STAGES: &[Stage] = &[
     Stage {
         name: "clippy",
         about: "no lint speaks up, in any crate or test",
-        needs: &["ui-build"],
+        needs: &["room", "ui-build"],
         run: rust::lint,
     },
     Stage {
