@@ -2,6 +2,7 @@
 //! remembered.
 
 pub mod gauges;
+pub mod verdict;
 
 #[cfg(test)]
 mod scene;

@@ -55,15 +55,26 @@ impl Scene {
         id
     }
 
+    /// Somebody says something at a time of their own.
+    pub fn say_at(&mut self, by: &str, at: &str, body: Body) -> EntryId {
+        let id = EntryId(Uuid::from_u128(self.told + 1));
+        self.write_by(id, by, at, body);
+        id
+    }
+
     fn write(&mut self, id: EntryId, body: Body) {
+        self.write_by(id, "Ana", "2025-11-25T02:00:00-06:00", body);
+    }
+
+    fn write_by(&mut self, id: EntryId, by: &str, at: &str, body: Body) {
         self.told += 1;
         let told = Told {
-            by: PersonId::of_name("Ana"),
+            by: PersonId::of_name(by),
             keyed_by: None,
             device: DeviceId(Uuid::from_u128(1)),
             boot: BootId(Uuid::from_u128(1)),
             mono_ms: 0,
-            at: "2025-11-25T02:00:00-06:00".to_owned(),
+            at: at.to_owned(),
             body,
         };
         self.journal.append(&Entry { id, told }).unwrap();
