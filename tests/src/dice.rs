@@ -25,6 +25,11 @@ impl Dice {
         Ok(Self(seed))
     }
 
+    /// Dice by a seed given here: the same throws in every run.
+    pub fn of(seed: u64) -> Self {
+        Self(seed)
+    }
+
     /// A number below `bound`, which is not 0. Slightly uneven, which does not matter here.
     pub fn below(&mut self, bound: u64) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);

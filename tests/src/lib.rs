@@ -6,4 +6,5 @@ pub mod dice;
 pub mod entries;
 pub mod link;
 pub mod mount;
+pub mod screw;
 pub mod strace;

@@ -7,6 +7,7 @@
 mod direction;
 mod fraction;
 pub mod learn;
+mod next_move;
 mod plan;
 mod put_back;
 mod rules;
@@ -15,6 +16,7 @@ mod warning;
 
 pub use direction::{ClockwiseEffect, Direction};
 pub use fraction::{Finest, PlainFraction};
+pub use next_move::{LeaveIt, NextMove, NextMoveError, Wish, next_move};
 pub use plan::{Limits, MoveRequest, PlanError, TurnPlan, expected_reading, turn_plan};
 pub use put_back::way_back;
 pub use rules::{LARGEST_MOVE_ISOLATED, default_tolerance, largest_move_on_line};

@@ -4,10 +4,12 @@ mod append;
 mod meet;
 mod open;
 mod scene;
+mod screw;
 
 pub use append::{Append, append};
 pub use meet::{Meet, meet};
 pub use open::{Open, open};
+pub use screw::{Learning, learning};
 
 use serde::Serialize;
 use std::time::Duration;
@@ -21,6 +23,8 @@ pub struct Report {
     pub open: Open,
     /// Two devices that have been apart.
     pub meet: Meet,
+    /// The setting engine on simulated screws.
+    pub learning: Learning,
 }
 
 /// How long something took, over many times.

@@ -2,7 +2,7 @@
 
 use anyhow::{Context, Result, bail};
 use std::path::PathBuf;
-use turnwise_tests::bench::{Report, Spread, append, meet, open};
+use turnwise_tests::bench::{Learning, Report, Spread, append, learning, meet, open};
 
 fn main() -> Result<()> {
     let mut out = PathBuf::from("target/bench.json");
@@ -20,6 +20,7 @@ fn main() -> Result<()> {
         append: append().context("append")?,
         open: open().context("open")?,
         meet: meet().context("meet")?,
+        learning: learning().context("learning")?,
     };
     print(&report);
     if let Some(folder) = out.parent() {
@@ -30,7 +31,12 @@ fn main() -> Result<()> {
 }
 
 fn print(report: &Report) {
-    let Report { append, open, meet } = report;
+    let Report {
+        append,
+        open,
+        meet,
+        learning,
+    } = report;
     println!("{:<58}{:>12}{:>12}", "", "p50", "p95");
     row(
         &format!("append one entry to {}, durably", append.entries),
@@ -63,6 +69,79 @@ fn print(report: &Report) {
         meet.bytes[0],
         meet.bytes[1]
     );
+    print_learning(learning);
+}
+
+fn print_learning(learning: &Learning) {
+    let Learning {
+        policies,
+        as_believed,
+        evenly_off,
+        all_low,
+        all_high,
+    } = learning;
+    let (printed, engine) = (policies.printed, policies.engine);
+    println!(
+        "\n{:<58}{:>12}{:>12}",
+        format!("{} simulated screws to their targets", policies.screws),
+        "printed",
+        "engine"
+    );
+    for (what, printed, engine) in [
+        ("moves, mean", printed.mean_moves, engine.mean_moves),
+        ("moves, 95 of 100 at most", printed.p95_moves, engine.p95_moves),
+        (
+            "overshoot, mean, psi",
+            printed.mean_overshoot_psi,
+            engine.mean_overshoot_psi,
+        ),
+        (
+            "overshoot, 95 of 100 at most, psi",
+            printed.p95_overshoot_psi,
+            engine.p95_overshoot_psi,
+        ),
+        (
+            "overshoot, worst, psi",
+            printed.worst_overshoot_psi,
+            engine.worst_overshoot_psi,
+        ),
+        (
+            "largest change of a move, 95 of 100 at most, psi",
+            printed.p95_largest_change_psi,
+            engine.p95_largest_change_psi,
+        ),
+        (
+            "left within tolerance, %",
+            printed.within * 100.0,
+            engine.within * 100.0,
+        ),
+        ("given up, %", printed.given_up * 100.0, engine.given_up * 100.0),
+    ] {
+        println!("  {what:<56}{printed:>12.2}{engine:>12.2}");
+    }
+    println!(
+        "{:<58}{:>12}{:>12}{:>12}",
+        format!(
+            "95 % intervals that hold the truth, % (chance alone {:.2})",
+            as_believed.binomial_sd * 100.0
+        ),
+        "rate",
+        "dead band",
+        "reading"
+    );
+    for (what, found) in [
+        ("screws as believed", as_believed),
+        ("rates evenly within 40 %", evenly_off),
+        ("every rate 40 % low", all_low),
+        ("every rate 40 % high", all_high),
+    ] {
+        println!(
+            "  {what:<56}{:>12.1}{:>12.1}{:>12.1}",
+            found.rate * 100.0,
+            found.dead_band * 100.0,
+            found.next_reading * 100.0
+        );
+    }
 }
 
 fn row(what: &str, spread: Spread) {

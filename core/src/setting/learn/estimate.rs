@@ -87,8 +87,8 @@ pub struct Expected {
 ///
 /// Equation, units, range and source: the module's own documentation.
 /// Example: printed 15 psi per turn; a gauge of 1 psi read 70, and 62 after half a turn counter-clockwise. With
-/// `u` = 0.293 psi each, the move says 16 with a standard deviation of 0.83; beforehand it was 15 with 3. The
-/// posterior mean without any thought of faults is (15/9 + 16/0.687) / (1/9 + 1/0.687) = 15.93.
+/// `u` = 0.289 psi each, the move says 16 with a standard deviation of 0.82; beforehand it was 15 with 3. The
+/// posterior mean without any thought of faults is (15/9 + 16/0.670) / (1/9 + 1/0.670) = 15.93.
 ///
 /// # Errors
 /// See [`LearnError`].
@@ -376,9 +376,9 @@ impl Estimate {
     /// `x^2 var(k) + var(level) + noise^2`, `x` what is left of the turn after the play. Units and range: as
     /// [`learn`]. Source: standard textbook form.
     /// Example: 60 psi, printed 27 psi per turn, nothing learned, a gauge of 1 psi, a quarter turn down with
-    /// the play taken up: 53.25, give or take 1.96 sqrt((0.25 5.4)^2 + 2 0.293^2) = 2.77 psi.
+    /// the play taken up: 53.25, give or take 1.96 sqrt((0.25 5.4)^2 + 2 0.289^2) = 2.77 psi.
     pub fn expected(&self, turns: Turns, noise: PressureDifference) -> Option<Expected> {
-        let mut parts = self.after(turns)?;
+        let mut parts = mixture::gathered(self.after(turns)?);
         for part in &mut parts {
             part.sd = part.sd.hypot(noise.in_psi());
         }
@@ -413,7 +413,7 @@ impl Estimate {
             mean: part.rate,
             sd: part.sd,
         };
-        self.parts.iter().map(part).collect()
+        mixture::gathered(self.parts.iter().map(part).collect())
     }
 
     fn share(&self, of: impl Fn(&Component) -> bool) -> f64 {

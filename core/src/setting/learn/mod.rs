@@ -42,6 +42,7 @@ mod surroundings;
 
 pub use answer::{Answered, LearnWarning};
 pub use estimate::{DeadBand, Estimate, Expected, learn};
+pub(super) use mixture::{Part, normal_cdf};
 pub use surroundings::{Surroundings, around};
 
 use crate::quantity::{GaugePressure, PressureDifference, Rate, Turns};
@@ -67,8 +68,8 @@ pub const FAULT_SHARE: f64 = 0.01;
 pub const FAULT_WIDTH: f64 = 10.0;
 
 /// How steadily a valve that works holds, as the standard deviation of what a gauge of any fineness shows:
-/// a twentieth of a psi. Common practice, no source.
-pub const HOLDS_WITHIN_PSI: f64 = 0.05;
+/// a fiftieth of a psi. Common practice, no source.
+pub const HOLDS_WITHIN_PSI: f64 = 0.02;
 
 /// The most moves that are looked at.
 pub const MOST_MOVES: usize = 500;
@@ -81,7 +82,7 @@ pub const ASSUMED_RESOLUTION: PressureDifference = PressureDifference::psi(1.0);
 /// Equation: `u = sqrt(r^2 / 12 + h^2)`: a rectangular distribution of half-width `r/2` for the resolution `r`,
 /// and `h` = [`HOLDS_WITHIN_PSI`]. Units: any pressure. Range: any resolution from 0.
 /// Source: GUM (JCGM 100:2008), rectangular distribution for a resolution; `h` common practice, no source.
-/// Example: 1 psi: sqrt(0.0833 + 0.0025) = 0.293 psi.
+/// Example: 1 psi: sqrt(0.0833 + 0.0004) = 0.289 psi.
 pub fn reading_noise(resolution: PressureDifference) -> PressureDifference {
     PressureDifference::psi((resolution.in_psi().powi(2) / 12.0 + HOLDS_WITHIN_PSI.powi(2)).sqrt())
 }
