@@ -441,8 +441,8 @@ mod tests {
             limits: Limits::default(),
             ..wish(target)
         };
-        let up = planned(15.0, &[], 50.0, &on_line(62.0)).turns.in_turns();
-        let down = planned(15.0, &[], 74.0, &on_line(62.0)).turns.in_turns();
+        let up = planned(15.0, &[], 42.0, &on_line(62.0)).turns.in_turns();
+        let down = planned(15.0, &[], 82.0, &on_line(62.0)).turns.in_turns();
         assert!(up < -down, "{up} {down}");
     }
 
