@@ -8,7 +8,8 @@ fine grid and every dead band; mean and quantiles are sums over that grid.
 import math
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
+from scipy.linalg import inv
+from scipy.special import logsumexp
 from scipy.stats import norm
 
 POINTS = 2000
@@ -19,7 +20,7 @@ BANDS = 50
 FAULT_SHARE = 0.01
 FAULT_WIDTH = 10.0
 HOLDS_WITHIN = 0.02
-RATES = np.linspace(-0.1, 2.1, 2201)
+RATES = np.linspace(-0.1, 2.1, 1101)
 
 
 def request(rng):
@@ -49,16 +50,12 @@ def request(rng):
 
 
 def driven(turns, band):
-    """Where the spring's end stands after each move: it is dragged along within the dead band of the screw."""
-    screw = band if turns[0] < 0 else 0.0
-    # The spring's end lies between screw - band and screw; a first move finds the play taken up.
-    low, end, ends = screw - band, 0.0, [0.0]
-    if turns[0] > 0:
-        screw, low = band, 0.0
+    """Where the spring's end stands after each move: it is dragged along within the dead band below the screw."""
+    # The first move finds the play taken up: down, the screw itself pushes; up, its far side does.
+    screw, end, ends = (0.0 if turns[0] < 0 else band), 0.0, [0.0]
     for each in turns:
         screw += each
-        low += each
-        end = min(max(end, low), screw)
+        end = min(max(end, screw - band), screw)
         ends.append(end)
     return np.array(ends)
 
@@ -90,18 +87,22 @@ def runs_of(moves, used):
 
 
 def log_likelihood(run, ends, printed):
-    """Of one run at every rate: the density of its differences to the first reading, the level being anything."""
+    """Of one run, for every dead band (rows) and rate: the density of its differences to the first reading."""
     if len(run) < 2:
-        return np.zeros_like(RATES)
+        return np.zeros((BANDS, RATES.size))
     y = np.array([reading / printed for reading, _, _ in run])
     variance = np.array([(noise / printed) ** 2 for _, noise, _ in run])
-    x = ends[[made for *_, made in run]]
+    x = ends[:, [made for *_, made in run]]
     covariance = np.diag(variance[1:]) + variance[0]
-    residual = (y[1:] - y[0])[:, None] - np.outer(x[1:] - x[0], RATES)
-    factor = cho_factor(covariance)
-    squares = np.einsum("ij,ij->j", residual, cho_solve(factor, residual))
-    log_det = 2 * np.log(np.diag(factor[0])).sum()
-    return -0.5 * (squares + log_det + (len(run) - 1) * math.log(2 * math.pi))
+    precision = inv(covariance)
+    dy, dx = y[1:] - y[0], x[:, 1:] - x[:, :1]
+    # (dy - rate dx)' precision (dy - rate dx), multiplied out.
+    squares = (
+        dy @ precision @ dy
+        - 2 * np.outer(dx @ precision @ dy, RATES)
+        + np.outer(np.einsum("bi,ij,bj->b", dx, precision, dx), RATES**2)
+    )
+    return -0.5 * (squares + np.linalg.slogdet(covariance)[1] + (len(run) - 1) * math.log(2 * math.pi))
 
 
 def posterior(asked):
@@ -118,21 +119,18 @@ def posterior(asked):
     used = [not (sum(odd) > 1 and it) for it in odd]
     runs = runs_of(moves, used)
     blame = FAULT_SHARE / (1 - FAULT_SHARE) / FAULT_WIDTH
-    total = np.full((BANDS, RATES.size), -np.inf)
     bands = (np.arange(BANDS) + 0.5) / BANDS * BAND_MOST
-    prior = norm.logpdf(RATES, 1.0, SPREAD)
-    for at, band in enumerate(bands):
-        ends = driven(turns, band) if turns else np.zeros(1)
-        each = [log_likelihood(run, ends, printed) for run in runs]
-        whole = sum(each, np.zeros_like(RATES))
-        faults = [whole]
-        for own, run in zip(each, runs, strict=True):
-            rest = whole - own + math.log(blame)
-            for wrong in range(len(run)):
-                faults.append(rest + log_likelihood(run[:wrong] + run[wrong + 1:], ends, printed))
-            for cut in range(1, len(run)):
-                faults.append(rest + log_likelihood(run[:cut], ends, printed) + log_likelihood(run[cut:], ends, printed))
-        total[at] = np.logaddexp.reduce(faults) + prior + math.log(1 - band / BAND_MOST)
+    ends = np.array([driven(turns, band) for band in bands]) if turns else np.zeros((BANDS, 1))
+    each = [log_likelihood(run, ends, printed) for run in runs]
+    whole = sum(each, np.zeros((BANDS, RATES.size)))
+    faults = [whole]
+    for own, run in zip(each, runs, strict=True):
+        rest = whole - own + math.log(blame)
+        for wrong in range(len(run)):
+            faults.append(rest + log_likelihood(run[:wrong] + run[wrong + 1:], ends, printed))
+        for cut in range(1, len(run)):
+            faults.append(rest + log_likelihood(run[:cut], ends, printed) + log_likelihood(run[cut:], ends, printed))
+    total = logsumexp(faults, axis=0) + norm.logpdf(RATES, 1.0, SPREAD) + np.log(1 - bands / BAND_MOST)[:, None]
     density = np.exp(total - total.max())
     over_rates = density.sum(axis=0)
     over_rates /= over_rates.sum()
