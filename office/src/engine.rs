@@ -12,7 +12,8 @@ use turnwise_core::journal::{
 };
 use turnwise_core::link::Hello;
 use turnwise_core::procedure::Procedures;
-use turnwise_core::record::record;
+use turnwise_core::record::export::Export;
+use turnwise_core::record::{Record, record};
 use turnwise_core::store::{ContentHash, JournalStore};
 use turnwise_core::tablet::Clocks;
 use uuid::Uuid;
@@ -127,15 +128,19 @@ impl Engine {
         Ok(shown)
     }
 
-    pub fn export(&mut self, job: JobId) -> Result<String, OfficeError> {
+    pub fn export(&mut self, job: JobId) -> Result<Export, OfficeError> {
+        let at = self.wall();
+        Ok(self.store.export(&self.procedures, job, &at)?)
+    }
+
+    pub fn record(&mut self, job: JobId) -> Result<Record, OfficeError> {
         let state = self.state(job)?;
         let clock = self.store.clock(job)?;
         let clock = clock
             .into_iter()
             .map(|(actor, reach)| (actor, reach.seq))
             .collect();
-        let record = record(&state, &self.procedures, &clock, &self.store.heads(job)?)?;
-        Ok(turnwise_record::pretty(&record)?)
+        Ok(record(&state, &self.procedures, &clock, &self.store.heads(job)?)?)
     }
 
     pub fn signed_record(&mut self, job: JobId) -> Result<Arc<[u8]>, OfficeError> {
@@ -203,7 +208,7 @@ impl Engine {
             if self.signed_bytes(&sign_off)?.is_some() {
                 continue;
             }
-            match signed::record_at(&mut self.store, &self.procedures, job, &sign_off)? {
+            match self.store.record_at(&self.procedures, job, &sign_off)? {
                 Some(record) if record.digest == sign_off.digest => {
                     self.store.store_mut().keep_signed_record(
                         job,

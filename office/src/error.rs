@@ -4,8 +4,7 @@ use crate::api::ApiError;
 use turnwise_core::journal::JobId;
 use turnwise_core::procedure::ProcedureError;
 use turnwise_core::record::RecordError;
-use turnwise_core::store::StoreError;
-use turnwise_record::WriteError;
+use turnwise_core::store::{ExportError, StoreError};
 
 /// Why the office did not do what it was asked. Nothing of it was kept.
 #[derive(Debug, thiserror::Error)]
@@ -92,7 +91,16 @@ macro_rules! unable {
     };
 }
 
-unable!(ProcedureError, WriteError);
+unable!(ProcedureError);
+
+impl From<ExportError> for OfficeError {
+    fn from(error: ExportError) -> Self {
+        match error {
+            ExportError::Store(error) => error.into(),
+            ExportError::Record(error) => error.into(),
+        }
+    }
+}
 
 impl From<StoreError> for OfficeError {
     fn from(error: StoreError) -> Self {

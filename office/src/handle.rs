@@ -7,6 +7,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{broadcast, mpsc, oneshot, watch};
 use turnwise_core::journal::{DeviceId, JobId, OFFICE_NAME};
+use turnwise_core::record::Record;
+use turnwise_core::record::export::Export;
 use turnwise_core::link::{DeviceRole, Hello};
 use turnwise_core::store::{JournalStore, Seed};
 use turnwise_core::tablet::{Clocks, DeviceClocks};
@@ -119,9 +121,14 @@ impl OfficeHandle {
         self.ask(move |engine| engine.job(job)).await?
     }
 
-    /// A whole job as JSON for a reader: every entry as it was told, and what stands.
-    pub async fn export(&self, job: JobId) -> Result<String, OfficeError> {
+    /// A job for others to read: its record, signed or as it stands, with its signatures and a seal.
+    pub async fn export(&self, job: JobId) -> Result<Export, OfficeError> {
         self.ask(move |engine| engine.export(job)).await?
+    }
+
+    /// The record of a job as it stands now, signed or not.
+    pub async fn record(&self, job: JobId) -> Result<Record, OfficeError> {
+        self.ask(move |engine| engine.record(job)).await?
     }
 
     /// The exact bytes of the newest record that was signed.

@@ -58,7 +58,10 @@ async fn change_request(
 async fn export(State(office): State<OfficeHandle>, Path(job): Path<String>) -> Response {
     match which(&job) {
         Ok(job) => match office.export(job).await {
-            Ok(text) => json(StatusCode::OK, text.into_bytes()),
+            Ok(export) => match export.text() {
+                Ok(text) => json(StatusCode::OK, text.into_bytes()),
+                Err(error) => refused(&error.into()),
+            },
             Err(error) => refused(&error),
         },
         Err(refusal) => refusal.into_response(),

@@ -90,7 +90,7 @@ impl Crew {
         until(what, &changes, async || {
             let on_lead = lead.record(job).await?.digest;
             let on_mate = mate.record(job).await?.digest;
-            let at_office = turnwise_record::digest_of(office.export(job).await?.as_bytes())?;
+            let at_office = office.record(job).await?.digest;
             Ok(on_lead == on_mate && on_mate == at_office)
         })
         .await

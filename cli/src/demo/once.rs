@@ -103,7 +103,7 @@ pub async fn main_job(dir: &Path) -> anyhow::Result<Done> {
     let second = run.together_again(&crew).await?;
     let signed = run.close_out(&crew).await?;
     let office = crew.office.handle.job(run.job).await?;
-    let export = crew.office.handle.export(run.job).await?;
+    let export = crew.office.handle.export(run.job).await?.text()?;
     let record = crew.office.handle.signed_record(run.job).await?.to_vec();
     let entries = PerPlace {
         lead: run.walk.hand.record_now().await?.entries,
@@ -240,10 +240,10 @@ impl Run {
             named(&on_lead) && named(&on_mate),
         );
         let office = crew.office.handle.job(self.job).await?;
-        let export = crew.office.handle.export(self.job).await?;
+        let record = crew.office.handle.record(self.job).await?.text;
         self.proof.holds(
             "the disagreement stands at the office, both sides named",
-            office.open_items > 0 && disagrees(&export)?,
+            office.open_items > 0 && disagrees(&record)?,
         );
         let told = [self.walk.hand.head().await?, self.mate.head().await?];
         let changed = told.iter().all(|head| {
@@ -369,7 +369,7 @@ impl Run {
         until(
             "the tablets' clocks are compared",
             &[office.changes()],
-            async || Ok(office.export(self.job).await?.contains("\"clock_check\"")),
+            async || Ok(office.record(self.job).await?.text.contains("\"clock_check\"")),
         )
         .await?;
         crew.converge(self.job, "everybody has the comparison of the clocks")
@@ -394,9 +394,9 @@ fn asset_of(item: &ReviewItem) -> anyhow::Result<AssetId> {
     }
 }
 
-/// Whether an export says that people disagree on the disputed element, and names both.
-fn disagrees(export: &str) -> anyhow::Result<bool> {
-    let whole: serde_json::Value = serde_json::from_str(export)?;
+/// Whether a record says that people disagree on the disputed element, and names both.
+fn disagrees(record: &str) -> anyhow::Result<bool> {
+    let whole: serde_json::Value = serde_json::from_str(record)?;
     let list = |of: &serde_json::Value| of.as_array().cloned().unwrap_or_default();
     let standing = list(&whole["standing"]).into_iter().find(|standing| {
         standing["register"]["of"] == "position" && standing["register"]["element"] == DISPUTED

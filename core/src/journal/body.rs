@@ -735,7 +735,10 @@ pub struct SignOff {
     /// The public key (Ed25519) of the device that signed, in hex. None: signed before devices had keys.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub key: Option<String>,
-    /// The signature over digest, heads, revision and job, in hex.
+    /// When it was signed, RFC 3339 by the device's clock: the time that the signature covers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub signed_at: Option<String>,
+    /// The signature over job, revision, digest, heads, signer and time, in hex.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub signature: Option<String>,
 }

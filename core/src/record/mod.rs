@@ -5,7 +5,9 @@
 //! same procedures makes the same bytes. [`content`] says what is in it; `make` makes it.
 
 pub mod content;
+pub mod export;
 mod make;
+pub mod signature;
 
 use crate::journal::{ActorId, ChangeHash, JobState};
 use crate::procedure::Procedures;

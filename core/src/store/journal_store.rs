@@ -5,6 +5,7 @@ use super::{IntakeError, Seed, Store, StoreError};
 use crate::journal::{
     ActorId, BadRow, BootId, ChangeHash, ChangeRow, Clock, DeviceId, Entry, JobId, JobState, Journal,
 };
+use crate::record::signature::DeviceKey;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
@@ -65,6 +66,14 @@ impl JournalStore {
     /// This start of the program.
     pub fn boot(&self) -> BootId {
         self.seed.boot
+    }
+
+    /// The key that this device signs with, made once.
+    ///
+    /// # Errors
+    /// As [`Store::device_key`].
+    pub fn device_key(&mut self) -> Result<DeviceKey, StoreError> {
+        self.store.device_key(self.seed.key)
     }
 
     /// The jobs of this device, in the order of their ids.

@@ -7,7 +7,9 @@
 mod blobs;
 mod changes;
 mod database;
+mod device_key;
 mod error;
+mod exports;
 mod journal_store;
 mod lock;
 mod migrate;
@@ -21,9 +23,10 @@ pub use blobs::{ContentHash, NotAContentHash};
 pub use changes::BadChange;
 pub use database::{DATABASE_FILE, Store};
 pub use error::{IntakeError, StoreError};
+pub use exports::ExportError;
 pub use journal_store::JournalStore;
 pub use peers::Peer;
-pub use seed::Seed;
+pub use seed::{KeySeed, Seed};
 pub use signed::SignedRecord;
 
 #[cfg(test)]

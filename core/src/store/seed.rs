@@ -2,6 +2,7 @@
 
 use crate::journal::{ActorId, BootId, DeviceId};
 use sha2::{Digest, Sha256};
+use std::fmt;
 use uuid::Builder;
 
 /// The identities of one start of the program.
@@ -13,16 +14,29 @@ pub struct Seed {
     pub boot: BootId,
     /// The id that this device takes if its store is new.
     pub device: DeviceId,
+    /// What this device's signing key is made from if its store has none yet.
+    pub key: KeySeed,
+}
+
+/// The secret half of a signing key. It is never shown: what prints it prints that it is here.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub struct KeySeed(pub [u8; 32]);
+
+impl fmt::Debug for KeySeed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("KeySeed(not shown)")
+    }
 }
 
 impl Seed {
-    /// A seed from random bytes: 48 that nobody can guess and nobody has used before.
-    pub fn from_random(bytes: [u8; 48]) -> Self {
+    /// A seed from random bytes: 80 that nobody can guess and nobody has used before.
+    pub fn from_random(bytes: [u8; 80]) -> Self {
         let part = |from: usize| -> [u8; 16] { std::array::from_fn(|at| bytes[from + at]) };
         Self {
             actor: ActorId(part(0)),
             boot: BootId(Builder::from_random_bytes(part(16)).into_uuid()),
             device: DeviceId(Builder::from_random_bytes(part(32)).into_uuid()),
+            key: KeySeed(std::array::from_fn(|at| bytes[48 + at])),
         }
     }
 
@@ -31,7 +45,7 @@ impl Seed {
     /// # Errors
     /// Where the system has none to give.
     pub fn draw() -> Result<Self, getrandom::Error> {
-        let mut bytes = [0; 48];
+        let mut bytes = [0; 80];
         getrandom::fill(&mut bytes)?;
         Ok(Self::from_random(bytes))
     }

@@ -2,7 +2,7 @@
 
 use super::board::Board;
 use super::handle::OpenError;
-use super::moment::Clocks;
+use super::moment::{Clocks, Moment};
 use super::show::{self, Reached, Showing};
 use super::view::{HomeView, JobCard, Person};
 use super::{Command, CommandError, JobQuery, NewJob, Query, RecordEntry, Reply, Screen, ScreenView, View};
@@ -13,6 +13,7 @@ use crate::journal::{
 };
 use crate::link::{DeviceRole, Hello};
 use crate::procedure::{Procedure, Procedures};
+use crate::record::signature::Signed;
 use crate::record::{Record, hex, record};
 use crate::review::{Item, review};
 use crate::store::{JournalStore, StoreError};
@@ -133,6 +134,19 @@ impl Engine {
         body: Body,
     ) -> Result<EntryId, CommandError> {
         let now = self.clocks.now();
+        self.append_at(job, id, by, keyed_by, now, body)
+    }
+
+    /// Appends one body that was made at a moment of this tablet's clocks. Durable when it returns.
+    fn append_at(
+        &mut self,
+        job: JobId,
+        id: EntryId,
+        by: PersonId,
+        keyed_by: Option<PersonId>,
+        now: Moment,
+        body: Body,
+    ) -> Result<EntryId, CommandError> {
         let entry = Entry {
             id,
             told: Told {
@@ -278,15 +292,29 @@ impl Engine {
             .store_mut()
             .keep_signed_record(job, revision, record.text.as_bytes())
             .map_err(|error| from_store(&error))?;
+        let key = self.store.device_key().map_err(|error| from_store(&error))?;
+        let now = self.clocks.now();
+        let mut heads: Vec<String> = heads.iter().map(|hash| hex(&hash.0)).collect();
+        heads.sort_unstable();
+        let message = Signed {
+            job: &job.to_string(),
+            revision,
+            digest: &record.digest,
+            heads: &heads,
+            by: &signer.to_string(),
+            at: &now.at,
+        }
+        .message();
         let body = Body::SignOff(SignOff {
             digest: record.digest,
-            heads: heads.iter().map(|hash| hex(&hash.0)).collect(),
+            heads,
             clock: clock.iter().map(|(actor, seq)| (hex(&actor.0), *seq)).collect(),
             revision,
-            key: None,
-            signature: None,
+            key: Some(key.public()),
+            signed_at: Some(now.at.clone()),
+            signature: Some(key.sign(&message)),
         });
-        let id = self.append(job, EntryId(Uuid::now_v7()), signer, Some(me.id), body)?;
+        let id = self.append_at(job, EntryId(Uuid::now_v7()), signer, Some(me.id), now, body)?;
         Ok(Reply {
             job: Some(job),
             entries: vec![id],

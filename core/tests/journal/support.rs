@@ -170,6 +170,7 @@ pub fn sign_off() -> Body {
         clock: std::collections::BTreeMap::new(),
         revision: 1,
         key: None,
+        signed_at: None,
         signature: None,
     })
 }

@@ -71,6 +71,9 @@ pub struct SignatureLine {
     /// The signer's public key (Ed25519), hex. None: signed by name only, before keys were used.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub key: Option<String>,
+    /// The time that the signature covers, RFC 3339.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub signed_at: Option<String>,
     /// The signature, hex.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub signature: Option<String>,

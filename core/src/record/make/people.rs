@@ -114,6 +114,7 @@ impl Making<'_> {
                 digest: signed.digest.clone(),
                 heads: signed.heads.clone(),
                 key: signed.key.clone(),
+                signed_at: signed.signed_at.clone(),
                 signature: signed.signature.clone(),
                 re_opened: re_opened
                     .iter()

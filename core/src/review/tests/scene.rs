@@ -220,6 +220,7 @@ impl Device {
             clock: BTreeMap::new(),
             revision,
             key: None,
+            signed_at: None,
             signature: None,
         }))
     }

@@ -11,6 +11,7 @@ use uuid::Uuid;
 
 fn seed(number: u8) -> Seed {
     Seed {
+        key: KeySeed([number; 32]),
         actor: ActorId([number; 16]),
         boot: BootId(Uuid::from_u128(number.into())),
         device: DeviceId(Uuid::from_u128(number.into())),
