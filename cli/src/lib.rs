@@ -5,3 +5,4 @@ pub mod demo;
 pub mod office;
 pub mod shell;
 pub mod tablet;
+pub mod verify;

@@ -4,7 +4,7 @@ use clap::{Parser, Subcommand};
 use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
 use tracing_subscriber::EnvFilter;
-use turnwise_cli::{calc, demo, office, shell, tablet};
+use turnwise_cli::{calc, demo, office, shell, tablet, verify};
 
 /// Brings pilot-operated control valves into service and keeps the record.
 #[derive(Parser)]
@@ -24,6 +24,8 @@ enum Command {
     Demo(demo::Options),
     /// The arithmetic: one JSON request per line in, one JSON answer per line out.
     Calc,
+    /// Who signed a record, and whether anything was changed since.
+    Verify(verify::Options),
 }
 
 fn main() -> ExitCode {
@@ -38,6 +40,7 @@ fn main() -> ExitCode {
         Command::Office(options) => in_runtime(serve_office(options)),
         Command::Demo(options) => in_runtime(demo::run(options)),
         Command::Calc => calc_on_standard_streams(),
+        Command::Verify(options) => verify_file(&options),
     };
     match outcome {
         Ok(code) => code,
@@ -70,6 +73,12 @@ async fn serve_office(options: office::Options) -> anyhow::Result<ExitCode> {
     shell::stop_asked().await?;
     running.stop().await?;
     Ok(ExitCode::SUCCESS)
+}
+
+fn verify_file(options: &verify::Options) -> anyhow::Result<ExitCode> {
+    let answer = verify::run(options)?;
+    say(&answer.text)?;
+    Ok(ExitCode::from(answer.outcome as u8))
 }
 
 /// One line that whoever started this waits for.

@@ -7,9 +7,9 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{broadcast, mpsc, oneshot, watch};
 use turnwise_core::journal::{DeviceId, JobId, OFFICE_NAME};
+use turnwise_core::link::{DeviceRole, Hello};
 use turnwise_core::record::Record;
 use turnwise_core::record::export::Export;
-use turnwise_core::link::{DeviceRole, Hello};
 use turnwise_core::store::{JournalStore, Seed};
 use turnwise_core::tablet::{Clocks, DeviceClocks};
 

@@ -143,7 +143,7 @@ impl Tablet {
             clock: clock.iter().map(|(actor, seq)| (hex(&actor.0), *seq)).collect(),
             revision: 1,
             key: None,
-        signed_at: None,
+            signed_at: None,
             signature: None,
         };
         self.tell(job, by, Body::SignOff(body));
@@ -391,5 +391,8 @@ async fn an_export_has_every_entry_and_its_digest_is_that_of_the_record() {
     let state = tablet.store.state(job).unwrap();
     let (clock, heads) = (tablet.reaches(job), tablet.store.heads(job).unwrap());
     let theirs = record(&state, &Procedures::built_in().unwrap(), &clock, &heads).unwrap();
-    assert_eq!(digest(export.canonical_record().unwrap().as_bytes()), theirs.digest);
+    assert_eq!(
+        digest(export.canonical_record().unwrap().as_bytes()),
+        theirs.digest
+    );
 }

@@ -5,8 +5,8 @@
 //! digits and the unit that were typed.
 
 mod strict;
-mod verify;
+pub mod verify;
 mod write;
 
-pub use verify::{VerifyError, digest_of, verify_digest};
+pub use verify::{Report, VerifyError, digest_of, verify_digest};
 pub use write::{WriteError, pretty};

@@ -1,8 +1,9 @@
 //! JSON read without leniency: a name that stands twice in one object is refused, since two readers may take
-//! different ones of the two.
+//! different ones of the two; and so is a number with a fraction or an exponent, or beyond 2^53, since two readers may
+//! take it for different ones (figures are text in a record).
 
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
-use serde_json::{Map, Number, Value};
+use serde_json::{Map, Value};
 use std::fmt;
 
 /// A JSON value in which every object has each name once.
@@ -32,17 +33,17 @@ impl<'de> Visitor<'de> for Reader {
     }
 
     fn visit_i64<E: Error>(self, value: i64) -> Result<Value, E> {
+        exact(value.unsigned_abs())?;
         Ok(Value::Number(value.into()))
     }
 
     fn visit_u64<E: Error>(self, value: u64) -> Result<Value, E> {
+        exact(value)?;
         Ok(Value::Number(value.into()))
     }
 
     fn visit_f64<E: Error>(self, value: f64) -> Result<Value, E> {
-        Number::from_f64(value)
-            .map(Value::Number)
-            .ok_or_else(|| E::custom("a number that is none"))
+        Err(E::custom(format!("{NUMBER}: {value}")))
     }
 
     fn visit_str<E: Error>(self, value: &str) -> Result<Value, E> {
@@ -73,6 +74,20 @@ impl<'de> Visitor<'de> for Reader {
         Ok(Value::Object(all))
     }
 }
+
+/// Refuses a whole number that not every reader of JSON keeps exactly.
+fn exact<E: Error>(value: u64) -> Result<(), E> {
+    if value > MOST_EXACT {
+        return Err(E::custom(format!("{NUMBER}: {value}")));
+    }
+    Ok(())
+}
+
+/// The largest number up to which every whole number has its own double: 2^53 - 1 (RFC 8259, section 6).
+const MOST_EXACT: u64 = (1 << 53) - 1;
+
+/// How the refusal of a number begins that has more than one reading.
+pub(crate) const NUMBER: &str = "a number that is no whole number all readers keep";
 
 /// How the refusal of a repeated name begins.
 pub(crate) const DUPLICATE: &str = "a name stands twice in one object";

@@ -161,13 +161,7 @@ fn signatures(state: &JobState, digest: &str) -> Vec<ExportSignature> {
         .collect()
 }
 
-fn signature_of(
-    state: &JobState,
-    entry: EntryId,
-    sign_off: &SignOff,
-    by: &str,
-    at: &str,
-) -> ExportSignature {
+fn signature_of(state: &JobState, entry: EntryId, sign_off: &SignOff, by: &str, at: &str) -> ExportSignature {
     ExportSignature {
         entry: entry.to_string(),
         job: state.job.to_string(),

@@ -16,8 +16,9 @@ impl Store {
     pub fn device_key(&mut self, new: KeySeed) -> Result<DeviceKey, StoreError> {
         let kept = self.setting(KEY)?;
         let secret = match kept {
-            Some(kept) => from_hex(&kept)
-                .ok_or_else(|| StoreError::Corrupt("the key that this device signs with is no key".to_owned()))?,
+            Some(kept) => from_hex(&kept).ok_or_else(|| {
+                StoreError::Corrupt("the key that this device signs with is no key".to_owned())
+            })?,
             None => {
                 self.set_setting(KEY, &hex(&new.0))?;
                 new.0

@@ -1,6 +1,8 @@
 //! Whether a record is the one that was signed.
 
-use crate::strict::{DUPLICATE, Strict};
+use super::attachment::AttachmentError;
+use crate::strict::{DUPLICATE, NUMBER, Strict};
+use serde_json::Value;
 use turnwise_core::record::{FORMAT, VERSION, digest};
 
 /// Why a record is not the one that was signed, or cannot be told to be.
@@ -12,6 +14,15 @@ pub enum VerifyError {
     /// A name stands twice in one object, so that two readers may see two records.
     #[error("{0}")]
     DuplicateName(String),
+    /// A number that two readers may take for different ones.
+    #[error("{0}")]
+    Number(String),
+    /// A record in which something is not what it should be: a number where text belongs, a name missing.
+    #[error("this is not the form of a record: {0}")]
+    OtherForm(String),
+    /// A PDF from which no record can be taken.
+    #[error(transparent)]
+    Attachment(#[from] AttachmentError),
     /// JSON, but not a record.
     #[error("this is not a record of this product")]
     NotARecord,
@@ -34,6 +45,9 @@ impl VerifyError {
         match self {
             Self::NotJson(_) => "not_json",
             Self::DuplicateName(_) => "duplicate_name",
+            Self::Number(_) => "bad_number",
+            Self::OtherForm(_) => "other_form",
+            Self::Attachment(error) => error.code(),
             Self::NotARecord => "not_a_record",
             Self::OtherVersion(_) => "other_version",
             Self::Differs { .. } => "record_differs",
@@ -45,14 +59,7 @@ impl VerifyError {
 ///
 /// Indenting a record or reordering its names leaves the digest as it is; any other change does not.
 pub fn digest_of(bytes: &[u8]) -> Result<String, VerifyError> {
-    let Strict(whole) = serde_json::from_slice(bytes).map_err(|error| {
-        let words = error.to_string();
-        if words.starts_with(DUPLICATE) {
-            VerifyError::DuplicateName(words)
-        } else {
-            VerifyError::NotJson(words)
-        }
-    })?;
+    let whole = strict(bytes)?;
     if whole.get("format").and_then(|format| format.as_str()) != Some(FORMAT) {
         return Err(VerifyError::NotARecord);
     }
@@ -61,8 +68,28 @@ pub fn digest_of(bytes: &[u8]) -> Result<String, VerifyError> {
         Some(other) => return Err(VerifyError::OtherVersion(other.to_owned())),
         None => return Err(VerifyError::NotARecord),
     }
+    canonical_digest(&whole)
+}
+
+/// JSON read without leniency.
+pub(super) fn strict(bytes: &[u8]) -> Result<Value, VerifyError> {
+    let Strict(whole) = serde_json::from_slice(bytes).map_err(|error| {
+        let words = error.to_string();
+        if words.starts_with(DUPLICATE) {
+            VerifyError::DuplicateName(words)
+        } else if words.starts_with(NUMBER) {
+            VerifyError::Number(words)
+        } else {
+            VerifyError::NotJson(words)
+        }
+    })?;
+    Ok(whole)
+}
+
+/// SHA-256 of the canonical JSON of a value, in hex.
+pub(super) fn canonical_digest(whole: &Value) -> Result<String, VerifyError> {
     let canonical =
-        serde_json_canonicalizer::to_vec(&whole).map_err(|error| VerifyError::NotJson(error.to_string()))?;
+        serde_json_canonicalizer::to_vec(whole).map_err(|error| VerifyError::NotJson(error.to_string()))?;
     Ok(digest(&canonical))
 }
 
