@@ -125,3 +125,42 @@ fn unreadable(options: &Options, words: Words, code: &str, why: &str) -> anyhow:
     };
     Ok(Answer { text, outcome })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn asked(name: &str, content: &[u8], lang: &str) -> Answer {
+        let dir = tempfile::tempdir().unwrap();
+        let file = dir.path().join(name);
+        std::fs::write(&file, content).unwrap();
+        let options = Options {
+            file,
+            lang: lang.to_owned(),
+            key: None,
+            json: false,
+        };
+        run(&options).unwrap()
+    }
+
+    #[test]
+    fn a_file_that_is_none_of_ours_is_said_to_be_unreadable_in_both_languages() {
+        let english = asked("a.json", b"{}", "en");
+        assert_eq!(english.outcome, Outcome::Unreadable);
+        assert!(english.text.starts_with("CANNOT BE READ"));
+        assert!(asked("a.json", b"{}", "es").text.starts_with("NO SE PUEDE LEER"));
+    }
+
+    #[test]
+    fn a_file_that_is_not_there_is_unreadable_and_no_crash() {
+        let options = Options {
+            file: PathBuf::from("no-such-file.json"),
+            lang: "en".to_owned(),
+            key: None,
+            json: true,
+        };
+        let answer = run(&options).unwrap();
+        assert_eq!(answer.outcome as u8, 2);
+        assert!(answer.text.contains("\"code\":\"not_read\""));
+    }
+}

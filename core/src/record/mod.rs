@@ -108,3 +108,39 @@ pub fn hex(bytes: &[u8]) -> String {
             text
         })
 }
+
+#[cfg(test)]
+mod tests {
+    /// RFC 8785, sections 3.2.2 (the sample) and 3.2.4 (what it comes out as).
+    #[test]
+    fn the_sample_of_rfc_8785_comes_out() {
+        let sample = r#"{
+            "numbers": [333333333.33333329, 1E30, 4.50, 2e-3, 0.000000000000000000000000001],
+            "string": "\u20ac$\u000F\u000aA'\u0042\u0022\u005c\\\"\/",
+            "literals": [null, true, false]
+        }"#;
+        let value: serde_json::Value = serde_json::from_str(sample).unwrap();
+        assert_eq!(
+            serde_json_canonicalizer::to_string(&value).unwrap(),
+            r#"{"literals":[null,true,false],"numbers":[333333333.3333333,1e+30,4.5,0.002,1e-27],"string":"€$\u000f\nA'B\"\\\\\"/"}"#
+        );
+    }
+
+    /// RFC 8785, section 3.2.3: names are sorted by their UTF-16 code units.
+    #[test]
+    fn names_are_sorted_as_rfc_8785_sorts_them() {
+        let sample = r#"{
+            "\u20ac": "Euro Sign", "\r": "Carriage Return", "\ufb33": "Hebrew Letter Dalet With Dagesh", "1": "One",
+            "\ud83d\ude00": "Emoji: Grinning Face", "\u0080": "Control",
+            "\u00f6": "Latin Small Letter O With Diaeresis"
+        }"#;
+        let value: serde_json::Value = serde_json::from_str(sample).unwrap();
+        let text = serde_json_canonicalizer::to_string(&value).unwrap();
+        let mut at = 0;
+        for name in ["Carriage", "One", "Control", "Latin", "Euro", "Emoji", "Hebrew"] {
+            let found = text.find(name).unwrap();
+            assert!(at < found, "{name} comes too early in {text}");
+            at = found;
+        }
+    }
+}

@@ -25,6 +25,10 @@ revision: number,
  */
 key?: string | null, 
 /**
- * The signature over digest, heads, revision and job, in hex.
+ * When it was signed, RFC 3339 by the device's clock: the time that the signature covers.
+ */
+signed_at?: string | null, 
+/**
+ * The signature over job, revision, digest, heads, signer and time, in hex.
  */
 signature?: string | null, };
