@@ -40,8 +40,7 @@ export class Crew {
       const unmet = [...step.needs, ...step.evidence].filter((each) => !each.met);
       await hands.page.getByText(step.say.en, { exact: true }).first().waitFor();
       if (step.options.length > 0) {
-        const option = step.options.find((each) => ["yes", "not_listed", "moving", "flowing"].includes(each.id)) ?? step.options[0];
-        await hands.tap(option.say.en);
+        await hands.tap(usual(step.options).say.en);
       } else if (unmet.length === 0) {
         await hands.tap("Done");
       } else {
@@ -51,6 +50,24 @@ export class Crew {
         await hands.gone();
       }
       await hands.page.waitForFunction((id) => !document.body.textContent.includes(id), step.say.en);
+    }
+    assert.fail(`the steps never came to ${until}`);
+  }
+
+  /** Works the steps in order until `until` is the one in hand, all of it told by commands: no thumb, no screen. */
+  async tellThrough(until) {
+    for (let guard = 0; guard < 200; guard += 1) {
+      let view = await this.steps();
+      if (view.in_hand === null || view.in_hand === until) return;
+      for (const condition of view.step.evidence.filter((each) => !each.met)) await this.leave(condition.code);
+      view = await this.steps();
+      const { step } = view;
+      const unmet = [...step.needs, ...step.evidence].filter((each) => !each.met).map((each) => each.code);
+      const why = unmet.length === 0 ? {} : { overridden: unmet, reason: "not at hand tonight" };
+      await this.hands.tell(this.job, {
+        kind: "step_mark", asset: this.head.valve.id, procedure: view.procedure, step: step.id,
+        outcome: step.options.length === 0 ? "done" : { chosen: usual(step.options).id }, ...why, replaces: step.mark.replaces,
+      });
     }
     assert.fail(`the steps never came to ${until}`);
   }
@@ -87,9 +104,7 @@ export class Crew {
         });
       }
       case "move":
-        return this.hands.tell(this.job, {
-          kind: "screw_move", asset, screw: about, turn: { digits: "-1", unit: "turn" }, request: await this.request(),
-        });
+        return this.turn("-1", about);
       case "flow":
         return this.hands.tell(this.job, {
           kind: "flow_evidence", asset, how: "meter", flow: this.figures.flow, place: "H-114",
@@ -99,6 +114,12 @@ export class Crew {
       default:
         return undefined;
     }
+  }
+
+  async turn(digits, screw = "pilot") {
+    await this.hands.tell(this.job, {
+      kind: "screw_move", asset: this.head.valve.id, screw, turn: { digits, unit: "turn" }, request: await this.request(),
+    });
   }
 
   async request() {
@@ -152,6 +173,11 @@ export class Crew {
     const duties = [...new Set([...(member?.duties ?? []), duty])];
     await this.hands.tell(this.job, { kind: "person_joined", person: id, name, duties, replaces: member?.replaces ?? [] });
   }
+}
+
+/** The answer that lets a job go on. */
+function usual(options) {
+  return options.find((each) => ["yes", "not_listed", "moving", "flowing"].includes(each.id)) ?? options[0];
 }
 
 function reading(asset, point, digits, purpose, water) {

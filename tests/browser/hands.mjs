@@ -87,7 +87,11 @@ export class Hands {
   }
 
   /** Says something by the command that a screen would send. */
-  async tell(job, body) {
-    await this.ask("/api/command", { record: { job, body } });
+  async tell(job, body, calledBy) {
+    await this.command({ record: { job, ...(calledBy === undefined ? {} : { called_by: calledBy }), body } });
+  }
+
+  command(command) {
+    return this.ask("/api/command", command);
   }
 }

@@ -49,20 +49,20 @@ pub struct JobCard {
     pub open_items: u32,
 }
 
-/// How far a job is.
+/// How far a job is, in the order in which jobs are listed: what is in work comes first, what is signed last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case")]
 pub enum JobStatus {
-    /// Handed out, nobody has begun.
-    New,
     /// In work.
     InWork,
-    /// Signed.
-    Signed,
     /// Signed, and opened again since.
     ReOpened,
+    /// Handed out, nobody has begun.
+    New,
     /// Its opening entry has not come yet.
     Waiting,
+    /// Signed.
+    Signed,
 }
 
 /// How many entries are where. The three add up to the total.

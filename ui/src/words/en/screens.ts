@@ -99,6 +99,7 @@ export const steps = {
   needs: "Needs first",
   evidence: "Leaves on record",
   met: "there",
+  metCount: (n: number) => `${n} things are there`,
   unmet: "missing",
   hold: "Hold point: nobody goes on before this holds.",
   holdShort: "hold point",

@@ -102,6 +102,7 @@ export const steps: Catalogue["steps"] = {
   either: "Cualquiera de los dos",
   needs: "Antes hace falta",
   evidence: "Deja anotado",
+  metCount: (n) => `${n} cosas están`,
   met: "está",
   unmet: "falta",
   hold: "Punto de espera: nadie sigue antes de que esto se cumpla.",
