@@ -14,6 +14,9 @@ pub struct Options {
     /// Where its data are kept. Made if it is not there.
     #[arg(long)]
     pub data: PathBuf,
+    /// The owner's folder of procedure files (*.toml); `procedures` under the data if none is named.
+    #[arg(long, value_name = "DIR")]
+    pub procedures: Option<PathBuf>,
     /// Where the page is served and tablets link to: a loopback address; port 0 takes a free one.
     #[arg(long, default_value = "127.0.0.1:0")]
     pub listen: SocketAddr,
@@ -31,7 +34,9 @@ pub struct Running {
 pub async fn start(options: Options) -> anyhow::Result<Running> {
     let server = Server::listen(options.listen).await?;
     let data = options.data.clone();
-    let handle = OfficeHandle::open(OfficeOptions::new(options.data))
+    let mut opened = OfficeOptions::new(options.data);
+    opened.procedures = options.procedures;
+    let handle = OfficeHandle::open(opened)
         .with_context(|| format!("the office's data in {} cannot be opened", data.display()))?;
     let (told, stopping) = (handle.clone(), server.stopping());
     let links = Links {

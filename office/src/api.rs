@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
+use turnwise_core::findings::history::{Compared, KnownValve};
 use turnwise_core::journal::{AssetId, EntryId, JobId, Request, Role};
+use turnwise_core::procedure::{AtHand, OwnerMark};
 use turnwise_core::quantity::Figure;
 use turnwise_core::tablet::view::{JobStatus, PeerView, SaidValue};
 
@@ -19,6 +21,10 @@ pub struct HandOut {
     pub station: String,
     /// The valve's name.
     pub valve: String,
+    /// The valve's id, where an earlier job was about it: it keeps its history, and its chamber its id.
+    #[serde(default)]
+    #[ts(optional)]
+    pub known: Option<AssetId>,
     /// The procedure to work by.
     pub procedure: String,
     /// Nominal size.
@@ -39,8 +45,27 @@ pub struct HandOut {
     #[serde(default)]
     #[ts(optional)]
     pub spring_rate: Option<Figure>,
+    /// The other valves of the same chamber on this job: a relief valve, a valve in parallel.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<BesideIt>>")]
+    pub beside: Vec<BesideIt>,
     /// Who goes, and what they may. At least one lead tech.
     pub crew: Vec<CrewLine>,
+}
+
+/// A further valve on a job.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+pub struct BesideIt {
+    /// The valve's name.
+    pub valve: String,
+    /// The valve's id, where an earlier job was about it.
+    #[serde(default)]
+    #[ts(optional)]
+    pub known: Option<AssetId>,
+    /// The procedure to work by.
+    pub procedure: String,
+    /// What is asked.
+    pub request: Asked,
 }
 
 /// What a customer asks of a valve.
@@ -89,6 +114,10 @@ pub struct OfficeHome {
     pub jobs: Vec<OfficeJob>,
     /// Tablets the office ever heard from.
     pub tablets: Vec<PeerView>,
+    /// Valves that earlier jobs were about.
+    pub known: Vec<KnownValve>,
+    /// The procedures at hand, and the owner's files that are refused.
+    pub procedures: AtHand,
 }
 
 /// One job as the office sees it: also `GET /api/jobs/{job}`.
@@ -137,6 +166,12 @@ pub struct OfficeValve {
     pub as_left: Option<Figure>,
     /// Whether the valve was set to another request than the one that stands.
     pub request_changed: bool,
+    /// The procedure that it is worked by.
+    pub procedure: String,
+    /// Where that is an owner's: its file.
+    pub procedure_owner: Option<OwnerMark>,
+    /// Earlier visits that the job carries, and how this one compares.
+    pub history: Compared,
 }
 
 /// A signed record that the office holds.

@@ -4,17 +4,19 @@ use crate::api::{ChangeRequest, HandOut, OfficeHome, OfficeJob};
 use crate::board::Board;
 use crate::error::OfficeError;
 use crate::{show, signed, told, valid};
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
+use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{broadcast, watch};
+use turnwise_core::findings::history::{KnownValve, known, last, newest, visit};
 use turnwise_core::journal::{
-    AssetId, Body, BootId, DeviceId, Entry, EntryId, JobId, JobState, PersonId, SignOff, Told,
+    AssetId, Body, BootId, DeviceId, Entry, EntryId, History, JobId, JobState, PersonId, SignOff, Told,
 };
 use turnwise_core::link::Hello;
-use turnwise_core::procedure::Procedures;
+use turnwise_core::procedure::{AtHand, Shelf};
 use turnwise_core::record::export::Export;
 use turnwise_core::record::{Record, record};
-use turnwise_core::store::{ContentHash, JournalStore};
+use turnwise_core::store::{ContentHash, JournalStore, procedure_files};
 use turnwise_core::tablet::Clocks;
 use uuid::Uuid;
 
@@ -34,32 +36,45 @@ pub(crate) struct Engine {
     pub store: JournalStore,
     pub board: Board,
     signals: Signals,
-    procedures: Procedures,
+    shelf: Shelf,
+    /// The owner's folder of procedure files.
+    folder: PathBuf,
     clocks: Box<dyn Clocks>,
     boot: BootId,
     device: DeviceId,
     /// What the page shows of a job, until something in it changes.
     shown: HashMap<JobId, OfficeJob>,
+    /// The valves of each job, once its opening has come.
+    known: HashMap<JobId, Vec<KnownValve>>,
     closing: bool,
 }
 
 impl Engine {
-    pub fn new(store: JournalStore, clocks: Box<dyn Clocks>, signals: Signals) -> Result<Self, OfficeError> {
-        Ok(Self {
+    pub fn new(
+        store: JournalStore,
+        clocks: Box<dyn Clocks>,
+        signals: Signals,
+        folder: PathBuf,
+    ) -> Result<Self, OfficeError> {
+        let mut engine = Self {
             board: Board::load(store.store())?,
             device: store.device(),
             boot: store.boot(),
             store,
             signals,
-            procedures: Procedures::built_in()?,
+            shelf: Shelf::new()?,
+            folder,
             clocks,
             shown: HashMap::new(),
+            known: HashMap::new(),
             closing: false,
-        })
+        };
+        engine.read_folder()?;
+        Ok(engine)
     }
 
     pub fn hand_out(&mut self, job: &HandOut) -> Result<OfficeJob, OfficeError> {
-        valid::hand_out(job, |id| self.procedures.get(id).is_some())?;
+        valid::hand_out(job, |id| self.shelf.at_hand().get(id).is_some())?;
         let number = job.number.trim();
         for known in self.store.jobs()? {
             let state = self.state(known)?;
@@ -71,7 +86,39 @@ impl Engine {
             }
         }
         let id = JobId(Uuid::now_v7());
-        let entries: Vec<_> = told::handed_out(job, AssetId(Uuid::now_v7()), AssetId(Uuid::now_v7()))
+        let known = self.known_valves()?;
+        let earlier = |valve: &Option<AssetId>| match valve {
+            None => Ok(None),
+            Some(id) => match known.iter().find(|known| known.valve.id == *id) {
+                Some(known) => Ok(Some(known)),
+                None => Err(OfficeError::UnknownValve),
+            },
+        };
+        let first = earlier(&job.known)?;
+        let mut stations: Vec<AssetId> = first.iter().map(|known| known.station.id).collect();
+        let valve = first.map_or_else(|| AssetId(Uuid::now_v7()), |known| known.valve.id);
+        let mut beside = Vec::new();
+        for other in &job.beside {
+            let other = earlier(&other.known)?;
+            stations.extend(other.iter().map(|known| known.station.id));
+            beside.push(other.map_or_else(|| AssetId(Uuid::now_v7()), |known| known.valve.id));
+        }
+        let all: BTreeSet<AssetId> = std::iter::once(valve).chain(beside.iter().copied()).collect();
+        if all.len() <= beside.len() {
+            return Err(OfficeError::ValveTwice);
+        }
+        // The chamber is the one that its valves were last in.
+        let station = stations
+            .first()
+            .copied()
+            .unwrap_or_else(|| AssetId(Uuid::now_v7()));
+        let worked_by =
+            std::iter::once(&job.procedure).chain(job.beside.iter().map(|other| &other.procedure));
+        let mut carried = self.shelf.to_carry(worked_by.map(String::as_str));
+        for valve in all {
+            carried.extend(self.earlier(valve)?.into_iter().map(Body::History));
+        }
+        let entries: Vec<_> = told::handed_out(job, station, valve, &beside, carried)
             .into_iter()
             .enumerate()
             .map(|(at, body)| {
@@ -86,6 +133,57 @@ impl Engine {
             .collect();
         self.append(id, &entries)?;
         self.job(id)
+    }
+
+    /// Reads the owner's procedure files again. Jobs that are handed out keep the files that they carry.
+    pub fn reload_procedures(&mut self) -> Result<AtHand, OfficeError> {
+        self.read_folder()?;
+        self.shown_changed();
+        Ok(self.shelf.shown(Some(self.folder.display().to_string())))
+    }
+
+    /// A broken file is refused; the rest go on working.
+    fn read_folder(&mut self) -> Result<(), OfficeError> {
+        self.shelf.take_in(procedure_files(&self.folder))?;
+        for refused in self.shelf.refused() {
+            tracing::warn!(
+                file = refused.file,
+                line = refused.line,
+                code = refused.code,
+                "a procedure file is refused: {}",
+                refused.reason
+            );
+        }
+        Ok(())
+    }
+
+    /// Every valve that a job here is about, by the newest job of each.
+    fn known_valves(&mut self) -> Result<Vec<KnownValve>, OfficeError> {
+        for job in self.store.jobs()? {
+            if !self.known.contains_key(&job) {
+                let valves = known(&*self.state(job)?);
+                // Until the opening has come there is nothing to know, and it never changes afterwards.
+                if !valves.is_empty() {
+                    self.known.insert(job, valves);
+                }
+            }
+        }
+        Ok(newest(self.known.values().flatten().cloned()))
+    }
+
+    /// The closed visits to a valve, the newest last.
+    fn earlier(&mut self, valve: AssetId) -> Result<Vec<History>, OfficeError> {
+        self.known_valves()?;
+        let about = |(job, valves): (&JobId, &Vec<KnownValve>)| {
+            valves.iter().any(|known| known.valve.id == valve).then_some(*job)
+        };
+        let jobs: Vec<JobId> = self.known.iter().filter_map(about).collect();
+        let mut visits = Vec::new();
+        for job in jobs {
+            let state = self.state(job)?;
+            visits.extend(visit(&state, &self.shelf.of_job(&state), valve));
+        }
+        Ok(last(visits))
     }
 
     pub fn change_request(&mut self, job: JobId, change: ChangeRequest) -> Result<OfficeJob, OfficeError> {
@@ -113,6 +211,8 @@ impl Engine {
                 .filter(|job| !matches!(job, Err(OfficeError::NotOpened)))
                 .collect::<Result<_, _>>()?,
             tablets: self.board.tablets(),
+            known: self.known_valves()?,
+            procedures: self.shelf.shown(Some(self.folder.display().to_string())),
         })
     }
 
@@ -122,15 +222,15 @@ impl Engine {
         }
         let state = self.state(job)?;
         let matches = self.signed_matches(job, &state)?;
-        let shown =
-            show::job(&state, &self.procedures, self.device, matches).ok_or(OfficeError::NotOpened)?;
+        let shown = show::job(&state, &self.shelf.of_job(&state), self.device, matches)
+            .ok_or(OfficeError::NotOpened)?;
         self.shown.insert(job, shown.clone());
         Ok(shown)
     }
 
     pub fn export(&mut self, job: JobId) -> Result<Export, OfficeError> {
         let at = self.wall();
-        Ok(self.store.export(&self.procedures, job, &at)?)
+        Ok(self.store.export(&mut self.shelf, job, &at)?)
     }
 
     pub fn record(&mut self, job: JobId) -> Result<Record, OfficeError> {
@@ -140,7 +240,12 @@ impl Engine {
             .into_iter()
             .map(|(actor, reach)| (actor, reach.seq))
             .collect();
-        Ok(record(&state, &self.procedures, &clock, &self.store.heads(job)?)?)
+        Ok(record(
+            &state,
+            &self.shelf.of_job(&state),
+            &clock,
+            &self.store.heads(job)?,
+        )?)
     }
 
     pub fn signed_record(&mut self, job: JobId) -> Result<Arc<[u8]>, OfficeError> {
@@ -208,7 +313,7 @@ impl Engine {
             if self.signed_bytes(&sign_off)?.is_some() {
                 continue;
             }
-            match self.store.record_at(&self.procedures, job, &sign_off)? {
+            match self.store.record_at(&mut self.shelf, job, &sign_off)? {
                 Some(record) if record.digest == sign_off.digest => {
                     self.store.store_mut().keep_signed_record(
                         job,

@@ -21,6 +21,9 @@ pub enum OfficeError {
     /// There is no such valve on the job.
     #[error("valve: this job has no such valve")]
     UnknownValve,
+    /// One valve stands twice on a job.
+    #[error("beside: a valve can be on a job once only")]
+    ValveTwice,
     /// The job has no opening yet: its first entries have not arrived.
     #[error("the job's opening has not arrived yet")]
     NotOpened,
@@ -51,6 +54,7 @@ impl OfficeError {
             Self::NumberTaken(_) => "number_taken",
             Self::UnknownJob(_) => "unknown_job",
             Self::UnknownValve => "unknown_valve",
+            Self::ValveTwice => "valve_twice",
             Self::NotOpened => "not_opened",
             Self::NotSigned => "not_signed",
             Self::RecordMismatch => "record_mismatch",

@@ -8,10 +8,11 @@ use std::sync::Arc;
 use tokio::sync::{broadcast, mpsc, oneshot, watch};
 use turnwise_core::journal::{DeviceId, JobId, OFFICE_NAME};
 use turnwise_core::link::{DeviceRole, Hello};
+use turnwise_core::procedure::AtHand;
 use turnwise_core::record::Record;
 use turnwise_core::record::export::Export;
 use turnwise_core::store::{JournalStore, Seed};
-use turnwise_core::tablet::{Clocks, DeviceClocks};
+use turnwise_core::tablet::{Clocks, DeviceClocks, PROCEDURES};
 
 /// How many changed jobs a slow link may fall behind before it asks for everything again.
 const CHANGES_KEPT: usize = 1024;
@@ -26,6 +27,8 @@ pub struct Options {
     pub name: String,
     /// Where the time comes from.
     pub clocks: Box<dyn Clocks>,
+    /// The owner's folder of procedure files; `procedures` under the data if none is named.
+    pub procedures: Option<PathBuf>,
 }
 
 impl Options {
@@ -35,6 +38,7 @@ impl Options {
             data: data.into(),
             name: OFFICE_NAME.to_owned(),
             clocks: Box::new(DeviceClocks::start()),
+            procedures: None,
         }
     }
 }
@@ -64,7 +68,10 @@ impl OfficeHandle {
             jobs: broadcast::Sender::new(CHANGES_KEPT),
             hello: watch::Sender::new(Hello::new(device, boot, DeviceRole::Office, options.name.clone())),
         };
-        let mut engine = Engine::new(store, options.clocks, signals.clone())?;
+        let folder = options
+            .procedures
+            .unwrap_or_else(|| options.data.join(PROCEDURES));
+        let mut engine = Engine::new(store, options.clocks, signals.clone(), folder)?;
         let (requests, mut incoming) = mpsc::unbounded_channel::<Request>();
         let (closed_told, closed) = watch::channel(false);
         std::thread::Builder::new()
@@ -104,6 +111,11 @@ impl OfficeHandle {
     /// Hands out a job. When it returns, the whole job is durable.
     pub async fn hand_out(&self, job: HandOut) -> Result<OfficeJob, OfficeError> {
         self.ask(move |engine| engine.hand_out(&job)).await?
+    }
+
+    /// Reads the owner's procedure files again.
+    pub async fn reload_procedures(&self) -> Result<AtHand, OfficeError> {
+        self.ask(Engine::reload_procedures).await?
     }
 
     /// Changes what is asked of a valve.

@@ -18,6 +18,7 @@ use turnwise_core::journal::JobId;
 pub fn routes(office: OfficeHandle) -> Router {
     Router::new()
         .route("/api/jobs", get(home).post(hand_out))
+        .route("/api/procedures/reload", post(reload_procedures))
         .route("/api/jobs/{job}", get(job))
         .route("/api/jobs/{job}/request", post(change_request))
         .route("/api/jobs/{job}/export.json", get(export))
@@ -28,6 +29,10 @@ pub fn routes(office: OfficeHandle) -> Router {
 
 async fn home(State(office): State<OfficeHandle>) -> Response {
     answer(office.home().await)
+}
+
+async fn reload_procedures(State(office): State<OfficeHandle>) -> Response {
+    answer(office.reload_procedures().await)
 }
 
 async fn hand_out(State(office): State<OfficeHandle>, body: Result<Bytes, BytesRejection>) -> Response {
@@ -143,7 +148,9 @@ fn answer<T: Serialize>(outcome: Result<T, OfficeError>) -> Response {
 
 fn refused(error: &OfficeError) -> Response {
     let status = match error {
-        OfficeError::Invalid(_) | OfficeError::UnknownValve => StatusCode::UNPROCESSABLE_ENTITY,
+        OfficeError::Invalid(_) | OfficeError::UnknownValve | OfficeError::ValveTwice => {
+            StatusCode::UNPROCESSABLE_ENTITY
+        }
         OfficeError::NumberTaken(_) | OfficeError::NotOpened | OfficeError::RecordMismatch => {
             StatusCode::CONFLICT
         }

@@ -3,6 +3,7 @@
 use crate::api::{CrewLine, OfficeJob, OfficeRecord, OfficeValve};
 use crate::signed;
 use std::collections::BTreeMap;
+use turnwise_core::findings::history::{compare, main_point};
 use turnwise_core::journal::{
     Body, DeviceId, Folded, JobState, OFFICE_NAME, PersonId, Purpose, Register, Request, ValveOnJob,
 };
@@ -71,15 +72,18 @@ fn valve(
             }
         })
         .collect();
-    let outlet = procedures
-        .get(&valve.procedure)
-        .and_then(|procedure| procedure.points.first())
-        .map(|point| point.id.as_str());
+    let procedure = procedures.get(&valve.procedure);
+    let outlet = procedure.and_then(main_point);
     OfficeValve {
         id: valve.id,
         name: valve.name.clone(),
         requests,
         as_left: as_left(state, valve, outlet),
+        procedure: valve.procedure.clone(),
+        procedure_owner: procedure.and_then(|procedure| procedure.owner.clone()),
+        history: procedure
+            .map(|procedure| compare(state, procedure, valve.id))
+            .unwrap_or_default(),
         request_changed: request_changed(state, valve.id).is_some(),
     }
 }

@@ -7,27 +7,44 @@ use turnwise_core::journal::{
 };
 use turnwise_core::quantity::Figure;
 
-/// The entries of a job that is handed out, in their order. The first is the opening; the last names a lead
+/// The entries of a job that is handed out, in their order. `beside`: the ids of the further valves; `carried`: procedure
+/// files and earlier visits. The first is the opening; the last names a lead
 /// tech.
-pub fn handed_out(job: &HandOut, station: AssetId, valve: AssetId) -> Vec<Body> {
-    let mut bodies = vec![
-        Body::JobOpened(JobOpened {
-            number: trimmed(&job.number),
-            customer: trimmed(&job.customer),
-            site: trimmed(&job.site),
-            station: Asset {
-                id: station,
-                name: trimmed(&job.station),
-            },
-            valves: vec![ValveOnJob {
-                id: valve,
-                name: trimmed(&job.valve),
-                procedure: job.procedure.clone(),
-                size: job.size.clone(),
-            }],
-        }),
-        request(valve, &job.request, Vec::new()),
-    ];
+pub fn handed_out(
+    job: &HandOut,
+    station: AssetId,
+    valve: AssetId,
+    beside: &[AssetId],
+    carried: Vec<Body>,
+) -> Vec<Body> {
+    let mut bodies = vec![Body::JobOpened(JobOpened {
+        number: trimmed(&job.number),
+        customer: trimmed(&job.customer),
+        site: trimmed(&job.site),
+        station: Asset {
+            id: station,
+            name: trimmed(&job.station),
+        },
+        valves: std::iter::once(ValveOnJob {
+            id: valve,
+            name: trimmed(&job.valve),
+            procedure: job.procedure.clone(),
+            size: job.size.clone(),
+        })
+        .chain(job.beside.iter().zip(beside).map(|(other, &id)| ValveOnJob {
+            id,
+            name: trimmed(&other.valve),
+            procedure: other.procedure.clone(),
+            size: None,
+        }))
+        .collect(),
+    })];
+    // What the job is worked by and what is known of its valves go before whatever is asked.
+    bodies.extend(carried);
+    bodies.push(request(valve, &job.request, Vec::new()));
+    for (other, &id) in job.beside.iter().zip(beside) {
+        bodies.push(request(id, &other.request, Vec::new()));
+    }
     let known: [(&str, &Option<Figure>); 4] = [
         (particular::SPRING_LOW, &job.spring_low),
         (particular::SPRING_HIGH, &job.spring_high),

@@ -9,6 +9,9 @@ use turnwise_core::quantity::{Dimension, Figure, QuantityError};
 /// The longest text of one field, in bytes: what fits on a line of the page, several times.
 const TEXT_LIMIT: usize = 200;
 
+/// The most valves on one job beside the first.
+const BESIDE_LIMIT: usize = 49;
+
 /// The most people on one job.
 const CREW_LIMIT: usize = 20;
 
@@ -44,6 +47,25 @@ pub fn hand_out(job: &HandOut, knows: impl Fn(&str) -> bool) -> Result<(), Inval
             "spring_high",
             "the highest setting is not above the lowest",
         ));
+    }
+    if job.beside.len() > BESIDE_LIMIT {
+        return Err(wrong(
+            "too_many_valves",
+            "beside",
+            &format!("more than {BESIDE_LIMIT} further valves"),
+        ));
+    }
+    for (at, other) in job.beside.iter().enumerate() {
+        let field = |name: &str| format!("beside.{at}.{name}");
+        text(&field("valve"), &other.valve)?;
+        if !knows(&other.procedure) {
+            return Err(wrong(
+                "unknown_procedure",
+                &field("procedure"),
+                "there is no such procedure",
+            ));
+        }
+        asked(&field("request."), &other.request)?;
     }
     crew(&job.crew)
 }
@@ -163,6 +185,7 @@ fn wrong(code: &'static str, field: &str, message: &str) -> Invalid {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::api::BesideIt;
     use turnwise_core::quantity::Unit;
 
     fn psi(digits: &str) -> Figure {
@@ -197,6 +220,8 @@ mod tests {
                 digits: "13.5".to_owned(),
                 unit: Unit::PsiPerTurn,
             }),
+            known: None,
+            beside: Vec::new(),
             crew: vec![
                 person("Ana Ruiz", Role::LeadTech),
                 person("Ben Cole", Role::Technician),
@@ -274,6 +299,39 @@ mod tests {
         assert_eq!(
             refused(|job| job.spring_high = Some(psi("20"))),
             at("range_reversed", "spring_high")
+        );
+    }
+
+    #[test]
+    fn a_further_valve_is_checked_like_the_first_and_named_by_its_place() {
+        let other = |valve: &str, procedure: &str| BesideIt {
+            valve: valve.to_owned(),
+            known: None,
+            procedure: procedure.to_owned(),
+            request: a_job().request,
+        };
+        let mut job = a_job();
+        job.beside = vec![other("Relief", "reducing")];
+        assert_eq!(hand_out(&job, |id| id == "reducing"), Ok(()));
+        assert_eq!(
+            refused(|job| job.beside = vec![other("Relief", "reducing"), other(" ", "reducing")]),
+            at("empty", "beside.1.valve")
+        );
+        assert_eq!(
+            refused(|job| job.beside = vec![other("Relief", "siphon")]),
+            at("unknown_procedure", "beside.0.procedure")
+        );
+        assert_eq!(
+            refused(|job| {
+                let mut relief = other("Relief", "reducing");
+                relief.request.pressure = psi("-1");
+                job.beside = vec![relief];
+            }),
+            at("not_above_zero", "beside.0.request.pressure")
+        );
+        assert_eq!(
+            refused(|job| job.beside = vec![other("Relief", "reducing"); 50]),
+            at("too_many_valves", "beside")
         );
     }
 

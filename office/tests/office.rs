@@ -48,6 +48,8 @@ fn a_job(number: &str, lead: &str) -> HandOut {
         spring_low: Some(figure("20", Unit::Psi)),
         spring_high: Some(figure("105", Unit::Psi)),
         spring_rate: Some(figure("13.5", Unit::PsiPerTurn)),
+        known: None,
+        beside: Vec::new(),
         crew: vec![
             CrewLine {
                 name: lead.to_owned(),

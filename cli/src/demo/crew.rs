@@ -33,6 +33,7 @@ impl Crew {
         let office = office::start(office::Options {
             data: dir.join("office"),
             listen: any,
+            procedures: None,
         })
         .await?;
         let lead_to_office = Proxy::start(office.serving.address).await?;
@@ -40,6 +41,7 @@ impl Crew {
         let mate = tablet::start(tablet::Options {
             data: dir.join("tablet-ben"),
             listen: any,
+            procedures: None,
             office: Some(link(&mate_to_office)),
             peers: Vec::new(),
             name: "Ben's tablet".to_owned(),
@@ -50,6 +52,7 @@ impl Crew {
         let lead = tablet::start(tablet::Options {
             data: dir.join("tablet-ana"),
             listen: any,
+            procedures: None,
             office: Some(link(&lead_to_office)),
             peers: vec![link(&between)],
             name: "Ana's tablet".to_owned(),

@@ -77,6 +77,8 @@ pub fn job(network: &Network) -> HandOut {
         spring_low: Some(figure("20", Unit::Psi)),
         spring_high: Some(figure("105", Unit::Psi)),
         spring_rate: Some(figure("13.5", Unit::PsiPerTurn)),
+        known: None,
+        beside: Vec::new(),
         crew: vec![
             CrewLine {
                 name: LEAD.to_owned(),

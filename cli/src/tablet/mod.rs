@@ -17,6 +17,9 @@ pub struct Options {
     /// Where its data are kept. Made if it is not there.
     #[arg(long)]
     pub data: PathBuf,
+    /// The owner's folder of procedure files (*.toml); `procedures` under the data if none is named.
+    #[arg(long, value_name = "DIR")]
+    pub procedures: Option<PathBuf>,
     /// Where the page is served: a loopback address; port 0 takes a free one.
     #[arg(long, default_value = "127.0.0.1:0")]
     pub listen: SocketAddr,
@@ -48,7 +51,9 @@ pub struct Running {
 pub async fn start(options: Options) -> anyhow::Result<Running> {
     let server = Server::listen(options.listen).await?;
     let data = options.data.clone();
-    let handle = TabletHandle::open(TabletOptions::new(options.data, options.name), Seed::draw()?)
+    let mut opened = TabletOptions::new(options.data, options.name);
+    opened.procedures = options.procedures;
+    let handle = TabletHandle::open(opened, Seed::draw()?)
         .with_context(|| format!("the tablet's data in {} cannot be opened", data.display()))?;
     if let Some(name) = options.person {
         handle.command(Command::SetMe { name }).await?;

@@ -2,6 +2,7 @@
 //! remembered.
 
 pub mod gauges;
+pub mod history;
 pub mod verdict;
 
 #[cfg(test)]

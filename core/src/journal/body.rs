@@ -2,7 +2,7 @@
 //!
 //! A kind this version does not know is kept word for word as [`Body::Unknown`] and passed on untouched.
 
-use super::{AssetId, DeviceId, EntryId, PersonId, Register};
+use super::{AssetId, DeviceId, EntryId, JobId, PersonId, Register};
 use crate::quantity::Figure;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
 use serde_json::value::RawValue;
@@ -110,6 +110,8 @@ bodies! {
     SignOff = "sign_off",
     /// A signed job is opened again.
     ReOpened = "re_opened",
+    /// A procedure file of an owner's that the job is worked by, or a part of one. From whoever opened the job.
+    ProcedureFile = "procedure_file",
 }
 
 impl Body {
@@ -284,6 +286,14 @@ pub mod particular {
     pub const PERMIT_SPACE: &str = "permit_space";
     /// The way the screw was seen to act: `raises` or `lowers` when turned clockwise.
     pub const CLOCKWISE: &str = "clockwise";
+    /// First on-line reading minus the static setting, pressure.
+    pub const STATIC_DIFFERENCE: &str = "static_difference";
+    /// The opening stroke, time.
+    pub const STROKE_OPENING: &str = "stroke_opening";
+    /// The closing stroke, time.
+    pub const STROKE_CLOSING: &str = "stroke_closing";
+    /// What was found wrong with the valve, in words.
+    pub const FAULTS_FOUND: &str = "faults_found";
 }
 
 /// A figure with its unit, or words.
@@ -616,13 +626,31 @@ pub enum Role {
     Reader,
 }
 
-/// An earlier visit to a valve.
+/// An earlier visit to a valve, summed up when it was closed. It never changes: a later visit is another entry.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct History {
     /// The valve.
     pub asset: AssetId,
     /// When the visit ended, RFC 3339.
     pub closed_at: String,
+    /// The job that it was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub job: Option<JobId>,
+    /// That job's number, as people say it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub number: Option<String>,
+    /// The procedure that the valve was worked by.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub procedure: Option<String>,
+    /// The point that all pressures here were read at, where it is not the outlet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub point: Option<String>,
+    /// The pressure asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub requested: Option<Figure>,
+    /// As found, with water moving.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_found: Option<Figure>,
     /// Outlet as left.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub as_left: Option<Figure>,
@@ -632,9 +660,36 @@ pub struct History {
     /// On-line minus static.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub static_difference: Option<Figure>,
+    /// The highest reading without flow.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lock_up: Option<Figure>,
+    /// The opening stroke.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stroke_opening: Option<Figure>,
+    /// The closing stroke.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stroke_closing: Option<Figure>,
+    /// How often a screw was turned.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moves: Option<u32>,
+    /// Where the first screw was left against where it was found, clockwise positive.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub turned: Option<Figure>,
+    /// What was found wrong, or limits what the setting is worth.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub faults: Vec<FoundFault>,
     /// Digests of the records it comes from.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub records: Vec<String>,
+}
+
+/// What was found wrong at a visit, in each language of the product. Words that somebody typed are the same in both.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct FoundFault {
+    /// English.
+    pub en: String,
+    /// Spanish.
+    pub es: String,
 }
 
 /// An earlier entry is taken back. It brings nothing back that the entry had replaced.
@@ -750,4 +805,21 @@ pub struct ReOpened {
     pub sign_off: EntryId,
     /// Why.
     pub reason: String,
+}
+
+/// A procedure file of an owner's, so that every tablet on the job walks the same steps. It travels in parts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct ProcedureFile {
+    /// The procedure's id, as the job's valves name it.
+    pub id: String,
+    /// The file's name where it came from.
+    pub file: String,
+    /// SHA-256 of the whole text, in hex.
+    pub digest: String,
+    /// Which part this is, from 1.
+    pub part: u32,
+    /// How many parts there are.
+    pub parts: u32,
+    /// The text of this part.
+    pub text: String,
 }

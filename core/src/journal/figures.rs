@@ -33,10 +33,20 @@ impl Body {
             .into_iter()
             .flatten()
             .collect(),
-            Body::History(b) => [&b.as_left, &b.learned_rate, &b.static_difference]
-                .into_iter()
-                .flatten()
-                .collect(),
+            Body::History(b) => [
+                &b.requested,
+                &b.as_found,
+                &b.as_left,
+                &b.learned_rate,
+                &b.static_difference,
+                &b.lock_up,
+                &b.stroke_opening,
+                &b.stroke_closing,
+                &b.turned,
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
             Body::Resolution(Resolution {
                 about: About::Register { value, .. },
                 ..
@@ -52,6 +62,7 @@ impl Body {
             | Body::Initials(_)
             | Body::SignOff(_)
             | Body::ReOpened(_)
+            | Body::ProcedureFile(_)
             | Body::Unknown(_) => Vec::new(),
         }
     }

@@ -140,6 +140,13 @@ impl<'a> Effects<'a> {
                     Err("not_granted")
                 };
             }
+            Body::ProcedureFile(_) => {
+                return if self.office == Some(told.device) {
+                    Ok(())
+                } else {
+                    Err("not_from_opener")
+                };
+            }
             Body::Resolution(Resolution {
                 about: About::Register { register, value, .. },
                 ..

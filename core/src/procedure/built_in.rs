@@ -15,6 +15,9 @@ impl Procedures {
         ("regulating", include_str!("../../procedures/regulating.toml")),
     ];
 
+    /// The procedures that any valve can be worked by beside its own: a service visit, and out of service.
+    pub const ANY_VALVE: [&'static str; 2] = ["service", "shut_down"];
+
     const FILES: &[&str] = &[
         include_str!("../../procedures/reducing.toml"),
         include_str!("../../procedures/sustaining.toml"),
@@ -42,6 +45,19 @@ impl Procedures {
     /// One of them.
     pub fn get(&self, id: &str) -> Option<&Procedure> {
         self.all.iter().find(|procedure| procedure.id == id)
+    }
+
+    /// Puts one in the place of the one of its id, or behind the others.
+    pub(super) fn put(&mut self, procedure: Procedure) {
+        match self.all.iter_mut().find(|known| known.id == procedure.id) {
+            Some(known) => *known = procedure,
+            None => self.all.push(procedure),
+        }
+    }
+
+    /// Takes one away.
+    pub(super) fn remove(&mut self, id: &str) {
+        self.all.retain(|procedure| procedure.id != id);
     }
 
     /// All of them, the one to bring a valve into service first.

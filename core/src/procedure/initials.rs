@@ -57,6 +57,7 @@ fn is_to_initial(body: &Body) -> bool {
             | Body::PersonJoined(_)
             | Body::Grant(_)
             | Body::History(_)
+            | Body::ProcedureFile(_)
             | Body::ClockCheck(_)
             | Body::Initials(_)
             | Body::SignOff(_)

@@ -1,6 +1,6 @@
 //! A procedure as its file says it, checked.
 
-use super::{Condition, Text};
+use super::{Condition, OwnerMark, Text};
 use crate::journal::{AssetId, Duty, JobState, Position, particular};
 use crate::quantity::Dimension;
 use serde::{Deserialize, Serialize};
@@ -13,6 +13,8 @@ pub struct Procedure {
     pub id: String,
     /// SHA-256 of its file followed by the file of common parts, in hex: which text it is, whatever it is called.
     pub digest: String,
+    /// Where it is an owner's: its file.
+    pub owner: Option<OwnerMark>,
     /// Its name.
     pub title: Text,
     /// The elements of the line-up, in the order of the water.

@@ -60,6 +60,7 @@ impl Procedure {
             title: text(own, file.title, "the title")?,
             id: file.id,
             digest: parts.digest(procedure),
+            owner: None,
             elements,
             points,
             screws,

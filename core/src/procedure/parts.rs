@@ -61,16 +61,8 @@ impl<'a> Parts<'a> {
     /// SHA-256 in hex of a procedure's own file and the shared files behind it: whoever has the same bytes works by
     /// the same steps.
     pub(super) fn digest(&self, own: &str) -> String {
-        let mut hash = Sha256::new();
-        hash.update(own.as_bytes());
-        for text in &self.texts {
-            hash.update(text.as_bytes());
-        }
-        hash.finalize().iter().fold(String::new(), |mut hex, byte| {
-            // Writing to a String cannot fail.
-            let _ = write!(hex, "{byte:02x}");
-            hex
-        })
+        let all = std::iter::once(own).chain(self.texts.iter().copied());
+        sha256_hex(all.map(str::as_bytes))
     }
 
     pub(super) fn phase(&self, from: super::file::From, id: &str) -> Option<&PhaseDraft<'a>> {
@@ -86,6 +78,19 @@ impl<'a> Parts<'a> {
         let all = self.files.iter().flat_map(|file| &file.particulars);
         all.filter(|particular| particular.always)
     }
+}
+
+/// SHA-256 of bytes, one after the other, in hex.
+pub(super) fn sha256_hex<'b>(all: impl IntoIterator<Item = &'b [u8]>) -> String {
+    let mut hash = Sha256::new();
+    for bytes in all {
+        hash.update(bytes);
+    }
+    hash.finalize().iter().fold(String::new(), |mut hex, byte| {
+        // Writing to a String cannot fail.
+        let _ = write!(hex, "{byte:02x}");
+        hex
+    })
 }
 
 /// What a shared file has of one kind.

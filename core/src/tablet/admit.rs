@@ -15,10 +15,17 @@ pub const MAX_WORDS: usize = 8_000;
 /// Checks a body that a screen wants recorded in somebody's name. `Ok` means that it may be appended as it is.
 pub fn admit(showing: &Showing<'_>, by: PersonId, body: &Body) -> Result<(), CommandError> {
     let refuse = |code: &str, message: &str| Err(CommandError::new(code, message));
+    if showing.procedure_missing {
+        return refuse(
+            "procedure_not_here",
+            "the procedure that this valve is worked by is not here, so nothing can be recorded for it",
+        );
+    }
     match body {
         Body::JobOpened(_)
         | Body::Grant(_)
         | Body::History(_)
+        | Body::ProcedureFile(_)
         | Body::ClockCheck(_)
         | Body::Initials(_)
         | Body::SignOff(_)

@@ -38,6 +38,8 @@ pub enum Command {
         /// SHA-256 of the canonical record that was shown, in hex.
         digest: String,
     },
+    /// Read the owner's procedure files again. Jobs that are open keep the files that they carry.
+    ReloadProcedures,
     /// Link with crew mates and office, or leave the link: the sockets are really closed.
     Link {
         /// Whether to link.

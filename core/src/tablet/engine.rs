@@ -7,17 +7,19 @@ use super::show::{self, Reached, Showing};
 use super::view::{HomeView, JobCard, Person};
 use super::{Command, CommandError, JobQuery, NewJob, Query, RecordEntry, Reply, Screen, ScreenView, View};
 use super::{admit::admit, compose};
+use crate::findings::history::{KnownValve, known, newest, visit};
 use crate::journal::{
-    ActorId, AssetId, Body, BootId, DeviceId, Entry, EntryId, Initials, JobId, JobOpened, JobState, PersonId,
-    SignOff, Told,
+    ActorId, AssetId, Body, BootId, DeviceId, Entry, EntryId, History, Initials, JobId, JobOpened, JobState,
+    PersonId, SignOff, Told,
 };
 use crate::link::{DeviceRole, Hello};
-use crate::procedure::{Procedure, Procedures};
+use crate::procedure::{Procedure, ProcedureError, Shelf};
 use crate::record::signature::Signed;
 use crate::record::{Record, hex, record};
 use crate::review::{Item, review};
-use crate::store::{JournalStore, StoreError};
+use crate::store::{JournalStore, StoreError, procedure_files};
 use std::collections::{BTreeMap, HashMap};
+use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{broadcast, watch};
 use uuid::Uuid;
@@ -43,15 +45,17 @@ pub(super) struct Engine {
     pub(super) store: JournalStore,
     pub(super) board: Board,
     pub(super) signals: Signals,
-    procedures: Procedures,
-    /// The procedure of a job whose opening names none that is here.
+    shelf: Shelf,
+    /// The owner's folder of procedure files.
+    folder: PathBuf,
+    /// What a job is drawn by whose opening names no procedure that is here.
     usual: Procedure,
     clocks: Box<dyn Clocks>,
     boot: BootId,
     device: DeviceId,
     me: Option<Person>,
     reached: HashMap<JobId, Arc<Reached>>,
-    cards: HashMap<JobId, JobCard>,
+    cards: HashMap<JobId, (JobCard, Vec<KnownValve>)>,
     reviews: HashMap<JobId, Arc<[Item]>>,
 }
 
@@ -61,17 +65,24 @@ impl Engine {
         clocks: Box<dyn Clocks>,
         boot: BootId,
         signals: Signals,
+        folder: PathBuf,
     ) -> Result<Self, OpenError> {
         let me = store.store().setting(ME)?.map(|name: String| person(&name));
         let board = Board::load(&store)?;
-        let procedures = Procedures::built_in()?;
-        let usual = procedures.iter().next().cloned().ok_or(OpenError::NoProcedure)?;
+        let shelf = Shelf::new()?;
+        let usual = shelf
+            .at_hand()
+            .iter()
+            .next()
+            .cloned()
+            .ok_or(OpenError::NoProcedure)?;
         let mut engine = Self {
             device: store.device(),
             store,
             board,
             signals,
-            procedures,
+            shelf,
+            folder,
             usual,
             clocks,
             boot,
@@ -81,6 +92,7 @@ impl Engine {
             reviews: HashMap::new(),
         };
         engine.tell_me();
+        engine.read_folder()?;
         Ok(engine)
     }
 
@@ -96,6 +108,12 @@ impl Engine {
             Command::Record(entry) => self.record_entry(entry),
             Command::Initial { job, person, entries } => self.initial(job, person, entries),
             Command::Sign { job, person, digest } => self.sign(job, person, &digest),
+            Command::ReloadProcedures => {
+                self.read_folder()
+                    .map_err(|error| CommandError::new(error.code(), error.to_string()))?;
+                self.shown_changed();
+                Ok(Reply::default())
+            }
             Command::Link { on } => {
                 self.signals.stop.send_replace(!on);
                 self.shown_changed();
@@ -147,7 +165,24 @@ impl Engine {
         now: Moment,
         body: Body,
     ) -> Result<EntryId, CommandError> {
-        let entry = Entry {
+        let entry = self.entry(id, by, keyed_by, now, body);
+        self.store
+            .append(job, &entry)
+            .map_err(|error| from_store(&error))?;
+        self.told(job);
+        Ok(id)
+    }
+
+    /// An entry that was made at a moment of this tablet's clocks.
+    fn entry(
+        &self,
+        id: EntryId,
+        by: PersonId,
+        keyed_by: Option<PersonId>,
+        now: Moment,
+        body: Body,
+    ) -> Entry {
+        Entry {
             id,
             told: Told {
                 by,
@@ -158,14 +193,14 @@ impl Engine {
                 at: now.at,
                 body,
             },
-        };
-        self.store
-            .append(job, &entry)
-            .map_err(|error| from_store(&error))?;
+        }
+    }
+
+    /// A job grew here: what is shown and what is linked follow.
+    fn told(&mut self, job: JobId) {
         self.job_changed(job);
         // Nobody listening is no error: the next link asks for what is held.
         let _ = self.signals.jobs.send(job);
-        Ok(id)
     }
 
     /// The clocks, for what the link stamps.
@@ -208,7 +243,13 @@ impl Engine {
 
     fn open_job(&mut self, new: NewJob) -> Result<Reply, CommandError> {
         let me = self.somebody()?;
-        compose::check_new_job(&new, &self.procedures)?;
+        compose::check_new_job(&new, self.shelf.at_hand())?;
+        let mut bodies = self
+            .shelf
+            .to_carry(new.valves.iter().map(|valve| valve.procedure.as_str()));
+        for valve in &new.valves {
+            bodies.extend(self.earlier(valve.id)?.into_iter().map(Body::History));
+        }
         let job = JobId(Uuid::now_v7());
         let opened = JobOpened {
             number: new.number,
@@ -217,10 +258,26 @@ impl Engine {
             station: new.station,
             valves: new.valves,
         };
-        let id = self.append(job, EntryId(job.0), me.id, None, Body::JobOpened(opened))?;
+        let bodies = std::iter::once(Body::JobOpened(opened)).chain(bodies);
+        let entries: Vec<Entry> = bodies
+            .enumerate()
+            .map(|(at, body)| {
+                // The opening's id is the job's own.
+                let id = if at == 0 {
+                    EntryId(job.0)
+                } else {
+                    EntryId(Uuid::now_v7())
+                };
+                self.entry(id, me.id, None, self.clocks.now(), body)
+            })
+            .collect();
+        self.store
+            .append_all(job, &entries)
+            .map_err(|error| from_store(&error))?;
+        self.told(job);
         Ok(Reply {
             job: Some(job),
-            entries: vec![id],
+            entries: entries.iter().map(|entry| entry.id).collect(),
         })
     }
 
@@ -326,7 +383,7 @@ impl Engine {
         let state = self.state(job)?;
         let clock = self.reaches(job)?;
         let heads = self.store.heads(job).map_err(|error| from_store(&error))?;
-        record(&state, &self.procedures, &clock, &heads)
+        record(&state, &self.shelf.of_job(&state), &clock, &heads)
             .map_err(|error| CommandError::new(error.code(), error.to_string()))
     }
 
@@ -340,21 +397,63 @@ impl Engine {
     }
 
     fn home(&mut self) -> Result<View, CommandError> {
-        let mut jobs = Vec::new();
-        for job in self.store.jobs().map_err(|error| from_store(&error))? {
-            if !self.cards.contains_key(&job) {
-                let me = self.me.clone();
-                let card = self.showing(job, None, me, |showing| show::card(showing))?;
-                self.cards.insert(job, card);
-            }
-            jobs.extend(self.cards.get(&job).cloned());
-        }
+        let known = self.known_valves()?;
+        let mut jobs: Vec<_> = self.cards.values().map(|(card, _)| card.clone()).collect();
         jobs.sort_by(|a, b| (a.status, &b.job).cmp(&(b.status, &a.job)));
         Ok(View::Home(HomeView {
             me: self.me.clone(),
             jobs,
             links: self.links(),
+            known,
+            procedures: self.shelf.shown(Some(self.folder.display().to_string())),
         }))
+    }
+
+    /// Every valve that a job on this tablet is about, by the newest job of each.
+    fn known_valves(&mut self) -> Result<Vec<KnownValve>, CommandError> {
+        for job in self.store.jobs().map_err(|error| from_store(&error))? {
+            if !self.cards.contains_key(&job) {
+                let me = self.me.clone();
+                let card = self.showing(job, None, me, |showing| {
+                    (show::card(showing), known(showing.state))
+                })?;
+                self.cards.insert(job, card);
+            }
+        }
+        Ok(newest(self.cards.values().flat_map(|(_, known)| known).cloned()))
+    }
+
+    /// The closed visits to a valve that this tablet holds, the newest last.
+    fn earlier(&mut self, valve: AssetId) -> Result<Vec<History>, CommandError> {
+        self.known_valves()?;
+        let jobs: Vec<JobId> = self
+            .cards
+            .iter()
+            .filter(|(_, (_, known))| known.iter().any(|known| known.valve.id == valve))
+            .map(|(&job, _)| job)
+            .collect();
+        let mut visits = Vec::new();
+        for job in jobs {
+            let state = self.state(job)?;
+            let procedures = self.shelf.of_job(&state);
+            visits.extend(visit(&state, &procedures, valve));
+        }
+        Ok(crate::findings::history::last(visits))
+    }
+
+    /// Reads the owner's folder. A broken file is refused; the rest go on working.
+    fn read_folder(&mut self) -> Result<(), ProcedureError> {
+        self.shelf.take_in(procedure_files(&self.folder))?;
+        for refused in self.shelf.refused() {
+            tracing::warn!(
+                file = refused.file,
+                line = refused.line,
+                code = refused.code,
+                "a procedure file is refused: {}",
+                refused.reason
+            );
+        }
+        Ok(())
     }
 
     fn job_view(&mut self, query: &JobQuery) -> Result<View, CommandError> {
@@ -405,10 +504,11 @@ impl Engine {
     ) -> Result<T, CommandError> {
         let state = self.state(job)?;
         let reached = self.reached(job)?;
+        let procedures = self.shelf.of_job(&state);
         let reviewed = self
             .reviews
             .entry(job)
-            .or_insert_with(|| review(&state, &self.procedures).into())
+            .or_insert_with(|| review(&state, &procedures).into())
             .clone();
         let valves = state
             .opening()
@@ -417,14 +517,13 @@ impl Engine {
         let in_hand = valves
             .iter()
             .find(|known| valve.is_none_or(|valve| valve == known.id));
-        let procedure = in_hand
-            .and_then(|valve| self.procedures.get(&valve.procedure))
-            .unwrap_or(&self.usual);
+        let found = in_hand.map(|valve| procedures.get(&valve.procedure));
+        let procedure = found.flatten().unwrap_or(&self.usual);
         let valve = in_hand.map_or(AssetId(job.0), |valve| valve.id);
         let links = self.links();
-        Ok(look(&mut Showing::new(
+        let mut showing = Showing::new(
             &state,
-            &self.procedures,
+            &procedures,
             procedure,
             valve,
             self.device,
@@ -432,7 +531,9 @@ impl Engine {
             &reached,
             links,
             &reviewed,
-        )))
+        );
+        showing.procedure_missing = matches!(found, Some(None));
+        Ok(look(&mut showing))
     }
 
     fn reached(&mut self, job: JobId) -> Result<Arc<Reached>, CommandError> {

@@ -13,6 +13,9 @@ use tokio::sync::{broadcast, mpsc, oneshot, watch};
 /// How many changed jobs a slow link may fall behind before it asks for everything again.
 const CHANGES_KEPT: usize = 1024;
 
+/// The owner's folder of procedure files under the data, where none is named.
+pub const PROCEDURES: &str = "procedures";
+
 type Request = Box<dyn FnOnce(&mut Engine) + Send>;
 
 /// How to open a tablet.
@@ -23,6 +26,8 @@ pub struct Options {
     pub name: String,
     /// Where the time comes from.
     pub clocks: Box<dyn Clocks>,
+    /// The owner's folder of procedure files; `procedures` under the data if none is named.
+    pub procedures: Option<PathBuf>,
 }
 
 impl Options {
@@ -32,6 +37,7 @@ impl Options {
             data: data.into(),
             name: name.into(),
             clocks: Box::new(DeviceClocks::start()),
+            procedures: None,
         }
     }
 }
@@ -88,7 +94,10 @@ impl TabletHandle {
             hello: watch::Sender::new(Hello::new(device, boot, DeviceRole::Tablet, options.name)),
             stop: watch::Sender::new(false),
         };
-        let mut engine = Engine::new(store, options.clocks, boot, signals.clone())?;
+        let folder = options
+            .procedures
+            .unwrap_or_else(|| options.data.join(PROCEDURES));
+        let mut engine = Engine::new(store, options.clocks, boot, signals.clone(), folder)?;
         let (closing, closed) = watch::channel(false);
         let (requests, mut incoming) = mpsc::unbounded_channel::<Request>();
         std::thread::Builder::new()

@@ -15,7 +15,7 @@ pub mod view;
 pub use admit::MAX_WORDS;
 pub use command::*;
 pub use compose::check_new_job;
-pub use handle::{OpenError, Options, TabletHandle};
+pub use handle::{OpenError, Options, PROCEDURES, TabletHandle};
 pub use host::may_see;
 pub use moment::{Clocks, DeviceClocks, Moment};
 pub use query::*;

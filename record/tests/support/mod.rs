@@ -7,7 +7,7 @@ use turnwise_core::journal::{
     ActorId, Asset, AssetId, Body, Entry, EntryId, JobId, JobOpened, Note, PersonId, PersonJoined, Purpose,
     Reading, ScrewMove, SignOff, Told, ValveOnJob, Water,
 };
-use turnwise_core::procedure::Procedures;
+use turnwise_core::procedure::{Procedures, Shelf};
 use turnwise_core::quantity::{Figure, Unit};
 use turnwise_core::record::export::Export;
 use turnwise_core::record::signature::Signed as Covered;
@@ -188,7 +188,7 @@ impl Signed {
     }
 
     fn exported(&mut self) {
-        let procedures = Procedures::built_in().unwrap();
-        self.export = self.store.export(&procedures, self.job, AT).unwrap();
+        let mut shelf = Shelf::new().unwrap();
+        self.export = self.store.export(&mut shelf, self.job, AT).unwrap();
     }
 }

@@ -9,6 +9,7 @@ mod initials;
 mod kinds;
 mod marking;
 mod order;
+mod shelf;
 pub(crate) mod stages;
 mod stations;
 mod stops;

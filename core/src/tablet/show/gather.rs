@@ -50,6 +50,9 @@ pub struct Showing<'a> {
     pub reached: &'a Reached,
     /// The links.
     pub links: Links,
+    /// Whether the valve is worked by a procedure that this tablet does not have: then `procedure` is another, only
+    /// to draw by, and nothing is recorded.
+    pub procedure_missing: bool,
     /// The screw that was asked for, by its id; its procedure may have none of that name.
     pub asked_screw: Option<String>,
     /// The review of the job, settled items too.
@@ -105,6 +108,7 @@ impl<'a> Showing<'a> {
             me,
             reached,
             links,
+            procedure_missing: false,
             asked_screw: None,
             review,
             names,

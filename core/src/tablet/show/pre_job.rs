@@ -1,6 +1,7 @@
 //! The pre-job screen: what is asked, what is known, what to look at before going down.
 
 use super::Showing;
+use crate::findings::history::{Compared, compare};
 use crate::journal::{AssetId, Body, ParticularValue, Register, particular};
 use crate::procedure::{ParticularAsked, ToldAs};
 use crate::quantity::{Dimension, Figure, GaugePressure, PressureDifference, Unit};
@@ -41,15 +42,14 @@ pub fn pre_job(showing: &Showing<'_>) -> PreJobView {
                 )
             })
             .collect(),
-        history: state
-            .live()
-            .filter_map(|folded| match &folded.entry.told.body {
-                Body::History(history) if history.asset == showing.valve => Some(history.clone()),
-                _ => None,
-            })
-            .collect(),
+        history: history(showing),
         checks: vec![spring(showing), differential(showing), zone_limit(showing)],
     }
+}
+
+/// What earlier visits say, and how this one compares.
+pub(super) fn history(showing: &Showing<'_>) -> Compared {
+    compare(showing.state, showing.procedure, showing.valve)
 }
 
 /// The particulars that the procedure asks for, then the owner's own that somebody told.

@@ -1,6 +1,7 @@
 //! The setting screen: where is it, where must it go, which way, how much, and what will that do?
 
 use super::Showing;
+use super::pre_job::history;
 use super::put_back::{moves_of, turn};
 use super::readings::{flow, points, standing_request, usual_unit};
 use crate::journal::{Body, Folded, ParticularValue, Reading, Register, Stand, Water, particular};
@@ -9,7 +10,7 @@ use crate::setting::{
     ClockwiseEffect, LARGEST_MOVE_ISOLATED, Limits, MoveRequest, SpringRange, default_tolerance,
     expected_reading, largest_move_on_line, turn_plan,
 };
-use crate::tablet::view::{MoveView, Plan, PlotPoint, SettingView, Tolerance};
+use crate::tablet::view::{MoveView, Plan, PlotPoint, ScrewChoice, SettingView, Tolerance};
 
 /// The fractions of a turn that are offered to tap.
 const COMMON_TURNS: [&str; 6] = ["1/16", "1/8", "1/4", "1/2", "3/4", "1"];
@@ -57,7 +58,24 @@ pub fn setting(showing: &Showing<'_>) -> Option<SettingView> {
         points: points(showing),
         unit: usual_unit(showing),
         common_turns: COMMON_TURNS.map(str::to_owned).to_vec(),
+        screws: screws(showing),
+        history: history(showing),
     })
+}
+
+/// The screws to choose from: none where there is nothing to choose.
+fn screws(showing: &Showing<'_>) -> Vec<ScrewChoice> {
+    let all = &showing.procedure.screws;
+    if all.len() < 2 {
+        return Vec::new();
+    }
+    all.iter()
+        .map(|screw| ScrewChoice {
+            screw: screw.id.clone(),
+            name: screw.label.clone(),
+            sets: showing.point_name(&screw.sets),
+        })
+        .collect()
 }
 
 /// The point whose pressure the screw in hand sets.

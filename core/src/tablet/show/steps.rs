@@ -2,13 +2,12 @@
 
 use super::Showing;
 use crate::journal::{Body, Register};
-use crate::procedure::{Judged, Procedure, Status, StepState, Text, Walk, duty_warning, unsaid, walk};
-use crate::tablet::view::{
-    ConditionView, OptionView, PhaseView, ProcedureName, StepLine, StepStatus, StepView, StepsView, StopView,
+use crate::procedure::{
+    Judged, Procedure, Procedures, Status, StepState, Text, Walk, duty_warning, name, unsaid, walk,
 };
-
-/// The procedures that any valve can be worked by beside its own: out of service, and a service visit in use.
-const ANY_VALVE: [&str; 2] = ["service", "shut_down"];
+use crate::tablet::view::{
+    ConditionView, OptionView, PhaseView, StepLine, StepStatus, StepView, StepsView, StopView,
+};
 
 /// The steps of one procedure for the valve in hand, and one step in full.
 pub fn steps(showing: &Showing<'_>, procedure: Option<&str>, step: Option<&str>) -> StepsView {
@@ -21,14 +20,14 @@ pub fn steps(showing: &Showing<'_>, procedure: Option<&str>, step: Option<&str>)
     StepsView {
         procedure: procedure.id.clone(),
         title: procedure.title.clone(),
+        owner: procedure.owner.clone(),
         procedures: showing
             .procedures
             .iter()
-            .filter(|known| known.id == showing.procedure.id || ANY_VALVE.contains(&known.id.as_str()))
-            .map(|known| ProcedureName {
-                id: known.id.clone(),
-                title: known.title.clone(),
+            .filter(|known| {
+                known.id == showing.procedure.id || Procedures::ANY_VALVE.contains(&known.id.as_str())
             })
+            .map(name)
             .collect(),
         phases: phases(procedure, &walk),
         step: shown.and_then(|id| step_view(showing, procedure, &walk, &id)),

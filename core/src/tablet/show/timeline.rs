@@ -30,6 +30,7 @@ pub(in crate::tablet) fn can_be_withdrawn(body: &Body) -> bool {
         Body::JobOpened(_)
             | Body::Grant(_)
             | Body::History(_)
+            | Body::ProcedureFile(_)
             | Body::Withdrawn(_)
             | Body::ClockCheck(_)
             | Body::Initials(_)
@@ -70,6 +71,7 @@ fn value(body: &Body) -> TimelineValue {
         Body::PersonJoined(b) => words(&b.name),
         Body::Grant(b) => words(&b.name),
         Body::History(b) => optional(&b.as_left),
+        Body::ProcedureFile(b) => words(&b.file),
         Body::Withdrawn(b) => words(&b.reason),
         Body::Resolution(Resolution {
             about: About::Register { value: found, .. },

@@ -1,7 +1,9 @@
 //! What stands on every screen of a job, the list of jobs, and the crew.
 
 use super::{ReadingView, Said, Standing, Text};
+use crate::findings::history::KnownValve;
 use crate::journal::{Asset, DeviceId, Duty, EntryId, JobId, PersonId, Position, Request, Role};
+use crate::procedure::{AtHand, OwnerMark};
 use crate::quantity::Figure;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -15,6 +17,10 @@ pub struct HomeView {
     pub jobs: Vec<JobCard>,
     /// The links of this tablet.
     pub links: Links,
+    /// Valves that jobs on this tablet are about: to open another job for one of them.
+    pub known: Vec<KnownValve>,
+    /// The procedures at hand, and the owner's files that are refused.
+    pub procedures: AtHand,
 }
 
 /// A person by name.
@@ -124,6 +130,10 @@ pub struct JobHead {
     pub valve: Asset,
     /// Its procedure.
     pub procedure: String,
+    /// Where that is an owner's: its file.
+    pub procedure_owner: Option<OwnerMark>,
+    /// Whether this tablet does not have it: the job can be read and nothing recorded.
+    pub procedure_missing: bool,
     /// How far the job is.
     pub status: JobStatus,
     /// Who uses this tablet.

@@ -1,7 +1,8 @@
 //! Before the work: what is asked, what is known, what to look at. And the line-up.
 
 use super::{OptionView, Said, SaidValue, Standing, Text};
-use crate::journal::{AssetId, Gauge, History, ParticularValue, Position, Request};
+use crate::findings::history::Compared;
+use crate::journal::{AssetId, Gauge, ParticularValue, Position, Request};
 use crate::procedure::{ElementClass, Side};
 use crate::quantity::{Figure, Unit};
 use serde::{Deserialize, Serialize};
@@ -16,8 +17,8 @@ pub struct PreJobView {
     pub particulars: Vec<ParticularView>,
     /// Gauges on the job.
     pub gauges: Vec<Standing<Gauge>>,
-    /// Earlier visits.
-    pub history: Vec<History>,
+    /// Earlier visits, and how this one compares.
+    pub history: Compared,
     /// What to look at before going down.
     pub checks: Vec<Check>,
 }

@@ -1,6 +1,7 @@
 //! The screw: where it is, where it must go, which way, how much, and what that will do. And the readings.
 
 use super::{ReadingView, Said, SaidValue, Subject, Text, Turn};
+use crate::findings::history::Compared;
 use crate::journal::{AssetId, AtmosphereTest, EntryId, FlowEvidence, ScrewMove};
 use crate::quantity::{Figure, Unit};
 use serde::{Deserialize, Serialize};
@@ -46,6 +47,21 @@ pub struct SettingView {
     pub unit: Unit,
     /// Ways to turn that a screen offers in fractions of a turn.
     pub common_turns: Vec<String>,
+    /// The screws one can have in hand, where there are several.
+    pub screws: Vec<ScrewChoice>,
+    /// What earlier visits say, and how this one compares.
+    pub history: Compared,
+}
+
+/// A screw that can be taken in hand.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ScrewChoice {
+    /// Its id: what a query names.
+    pub screw: String,
+    /// Its name.
+    pub name: Text,
+    /// The point that it sets.
+    pub sets: Text,
 }
 
 /// How far off a set point may be.

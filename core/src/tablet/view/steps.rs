@@ -2,6 +2,7 @@
 
 use super::{Standing, Text};
 use crate::journal::{Duty, Outcome};
+pub use crate::procedure::{OwnerMark, ProcedureName};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -12,6 +13,8 @@ pub struct StepsView {
     pub procedure: String,
     /// Its name.
     pub title: Text,
+    /// Where it is an owner's and not the product's.
+    pub owner: Option<OwnerMark>,
     /// The procedures one can show for this valve.
     pub procedures: Vec<ProcedureName>,
     /// The whole, in order.
@@ -24,15 +27,6 @@ pub struct StepsView {
     pub done: u32,
     /// Steps that apply.
     pub total: u32,
-}
-
-/// A procedure by name.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct ProcedureName {
-    /// Its id.
-    pub id: String,
-    /// Its name.
-    pub title: Text,
 }
 
 /// One phase.
