@@ -6,15 +6,16 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 use turnwise_core::journal::{
-    ActorId, Body, BootId, DeviceId, Entry, EntryId, JobId, Note, PersonId, Role, SignOff, Told,
+    ActorId, Body, BootId, DeviceId, Entry, EntryId, JobId, Note, PersonId, Purpose, Reading, Role, SignOff,
+    Told, Water,
 };
 use turnwise_core::link::{DeviceRole, Hello, LinkHost};
-use turnwise_core::procedure::Procedures;
+use turnwise_core::procedure::{Procedures, Shelf};
 use turnwise_core::quantity::{Figure, Unit};
 use turnwise_core::record::{digest, hex, record};
 use turnwise_core::store::{JournalStore, Seed};
 use turnwise_core::tablet::view::JobStatus;
-use turnwise_office::api::{Asked, ChangeRequest, CrewLine, HandOut};
+use turnwise_office::api::{Asked, BesideIt, ChangeRequest, CrewLine, HandOut};
 use turnwise_office::{OfficeHandle, Options};
 use uuid::Uuid;
 
@@ -397,4 +398,141 @@ async fn an_export_has_every_entry_and_its_digest_is_that_of_the_record() {
         digest(export.canonical_record().unwrap().as_bytes()),
         theirs.digest
     );
+}
+
+#[tokio::test]
+async fn a_job_for_a_known_valve_keeps_its_ids_and_carries_what_the_closed_visits_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut tablet = Tablet::new();
+    let first = office.hand_out(a_job("1", "Ana Ruiz")).await.unwrap();
+    let valve = first.valves[0].id;
+    assert!(
+        first.valves[0].history.visits.is_empty(),
+        "the first visit on record"
+    );
+    tablet.fetch(&office, first.job).await;
+    let read = |digits: &str, purpose| {
+        Body::Reading(Reading {
+            asset: valve,
+            point: "outlet".to_owned(),
+            place: None,
+            figure: figure(digits, Unit::Psi),
+            gauge: None,
+            purpose,
+            water: Water::Flowing,
+            request: None,
+        })
+    };
+    tablet.tell(first.job, "Ben Cole", read("54.5", Purpose::AsLeft));
+    tablet.sign(first.job, "Ana Ruiz", None);
+    tablet.bring(&office, first.job).await;
+
+    let known = office.home().await.unwrap().known;
+    assert_eq!(
+        (known.len(), known[0].valve.id, known[0].number.as_str()),
+        (1, valve, "1")
+    );
+    let mut again = a_job("2", "Ana Ruiz");
+    again.known = Some(valve);
+    let second = office.hand_out(again).await.unwrap();
+    assert_eq!(second.valves[0].id, valve);
+    let [visit] = second.valves[0].history.visits.as_slice() else {
+        panic!("one visit is carried");
+    };
+    assert_eq!(visit.history.more.number.as_deref(), Some("1"));
+    assert_eq!(visit.history.as_left, Some(figure("54.5", Unit::Psi)));
+    assert_eq!(visit.history.records.len(), 1);
+    let home = office.home().await.unwrap();
+    assert_eq!(home.known.len(), 1, "one valve, two jobs");
+    assert_eq!(home.known[0].number, "2");
+
+    tablet.fetch(&office, second.job).await;
+    tablet.tell(second.job, "Ben Cole", read("61", Purpose::AsFound));
+    tablet.bring(&office, second.job).await;
+    let shown = office.job(second.job).await.unwrap();
+    let drift = shown.valves[0].history.drift.as_ref().unwrap();
+    assert_eq!(drift.change, figure("6.5", Unit::Psi));
+}
+
+#[tokio::test]
+async fn a_station_is_handed_out_with_all_its_valves_each_with_its_procedure_and_request() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut job = a_job("1", "Ana Ruiz");
+    job.procedure = "large_with_relief".to_owned();
+    job.beside = vec![BesideIt {
+        valve: "Relief".to_owned(),
+        known: None,
+        procedure: "relief".to_owned(),
+        request: asked("75"),
+    }];
+    let first = office.hand_out(job.clone()).await.unwrap();
+    let worked_by: Vec<&str> = first
+        .valves
+        .iter()
+        .map(|valve| valve.procedure.as_str())
+        .collect();
+    assert_eq!(worked_by, ["large_with_relief", "relief"]);
+    assert_eq!(
+        first.valves[1].requests[0].value.pressure,
+        figure("75", Unit::Psi)
+    );
+    let stations = |home: turnwise_office::api::OfficeHome| {
+        let all: std::collections::BTreeSet<_> = home.known.iter().map(|known| known.station.id).collect();
+        (home.known.len(), all.len())
+    };
+    assert_eq!(stations(office.home().await.unwrap()), (2, 1));
+
+    job.number = "2".to_owned();
+    job.known = Some(first.valves[0].id);
+    job.beside[0].known = Some(first.valves[1].id);
+    office.hand_out(job.clone()).await.unwrap();
+    assert_eq!(
+        stations(office.home().await.unwrap()),
+        (2, 1),
+        "the same chamber again"
+    );
+
+    job.number = "3".to_owned();
+    job.beside[0].known = job.known;
+    assert_eq!(
+        office.hand_out(job.clone()).await.unwrap_err().code(),
+        "valve_twice"
+    );
+    job.beside[0].known = Some(turnwise_core::journal::AssetId(Uuid::from_u128(5)));
+    assert_eq!(office.hand_out(job).await.unwrap_err().code(), "unknown_valve");
+}
+
+#[tokio::test]
+async fn an_owners_procedure_is_handed_out_with_its_file_and_a_broken_one_is_shown_with_its_line() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("procedures");
+    std::fs::create_dir_all(&folder).unwrap();
+    let ours = include_str!("../../core/procedures/reducing.toml").replace(
+        "Reducing valve: put in service and set",
+        "Reducing valve, the district's way",
+    );
+    std::fs::write(folder.join("ours.toml"), &ours).unwrap();
+    std::fs::write(folder.join("torn.toml"), &ours[..900]).unwrap();
+    let office = an_office(dir.path());
+    let shown = office.home().await.unwrap().procedures;
+    assert_eq!(
+        (shown.refused.len(), shown.refused[0].file.as_str()),
+        (1, "torn.toml")
+    );
+    assert!(shown.refused[0].line > 10);
+    let job = office.hand_out(a_job("1", "Ana Ruiz")).await.unwrap();
+    assert_eq!(job.valves[0].procedure_owner.as_ref().unwrap().file, "ours.toml");
+    let mut tablet = Tablet::new();
+    tablet.fetch(&office, job.job).await;
+    let state = tablet.store.state(job.job).unwrap();
+    let theirs = Shelf::new().unwrap().of_job(&state);
+    assert_eq!(
+        theirs.get("reducing").unwrap().title.en,
+        "Reducing valve, the district's way"
+    );
+
+    std::fs::remove_file(folder.join("torn.toml")).unwrap();
+    assert!(office.reload_procedures().await.unwrap().refused.is_empty());
 }

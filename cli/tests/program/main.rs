@@ -5,5 +5,6 @@
 mod door;
 mod killed;
 mod office;
+mod procedures;
 mod sockets;
 mod support;

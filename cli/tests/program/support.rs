@@ -26,6 +26,12 @@ impl Program {
         Self::start(&["office"], data)
     }
 
+    /// An office whose owner's procedure files are in `procedures`.
+    pub fn office_with_procedures(data: &Path, procedures: &Path) -> Self {
+        let procedures = procedures.to_str().unwrap();
+        Self::start(&["office", "--procedures", procedures], data)
+    }
+
     fn start(arguments: &[&str], data: &Path) -> Self {
         let mut child = Command::new(env!("CARGO_BIN_EXE_turnwise"))
             .args(arguments)

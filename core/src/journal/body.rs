@@ -633,6 +633,26 @@ pub struct History {
     pub asset: AssetId,
     /// When the visit ended, RFC 3339.
     pub closed_at: String,
+    /// Outlet as left.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_left: Option<Figure>,
+    /// The rate learned, pressure a turn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub learned_rate: Option<Figure>,
+    /// On-line minus static.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub static_difference: Option<Figure>,
+    /// Digests of the records it comes from.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub records: Vec<String>,
+    /// The rest of what it found. Written beside the others.
+    #[serde(flatten)]
+    pub more: Box<VisitDetails>,
+}
+
+/// What else an earlier visit found.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, TS)]
+pub struct VisitDetails {
     /// The job that it was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub job: Option<JobId>,
@@ -651,15 +671,6 @@ pub struct History {
     /// As found, with water moving.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub as_found: Option<Figure>,
-    /// Outlet as left.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub as_left: Option<Figure>,
-    /// The rate learned, pressure a turn.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub learned_rate: Option<Figure>,
-    /// On-line minus static.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub static_difference: Option<Figure>,
     /// The highest reading without flow.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lock_up: Option<Figure>,
@@ -678,9 +689,6 @@ pub struct History {
     /// What was found wrong, or limits what the setting is worth.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub faults: Vec<FoundFault>,
-    /// Digests of the records it comes from.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub records: Vec<String>,
 }
 
 /// What was found wrong at a visit, in each language of the product. Words that somebody typed are the same in both.

@@ -34,15 +34,15 @@ impl Body {
             .flatten()
             .collect(),
             Body::History(b) => [
-                &b.requested,
-                &b.as_found,
+                &b.more.requested,
+                &b.more.as_found,
                 &b.as_left,
                 &b.learned_rate,
                 &b.static_difference,
-                &b.lock_up,
-                &b.stroke_opening,
-                &b.stroke_closing,
-                &b.turned,
+                &b.more.lock_up,
+                &b.more.stroke_opening,
+                &b.more.stroke_closing,
+                &b.more.turned,
             ]
             .into_iter()
             .flatten()

@@ -37,9 +37,9 @@ impl JournalStore {
     ///
     /// # Errors
     /// [`ExportError`].
-    pub fn export(&mut self, shelf: &mut Shelf, job: JobId, at: &str) -> Result<Export, ExportError> {
+    pub fn export(&mut self, procedures: &mut Shelf, job: JobId, at: &str) -> Result<Export, ExportError> {
         let state = self.state(job)?;
-        let now = self.document(shelf, job, &state)?;
+        let now = self.document(procedures, job, &state)?;
         let newest = state
             .live()
             .rev()
@@ -48,7 +48,7 @@ impl JournalStore {
                 _ => None,
             });
         let signed = match &newest {
-            Some(sign_off) => self.signed_text(shelf, job, sign_off)?,
+            Some(sign_off) => self.signed_text(procedures, job, sign_off)?,
             None => None,
         };
         let signed = newest.as_ref().zip(signed.as_deref());
@@ -71,7 +71,7 @@ impl JournalStore {
     /// [`ExportError`].
     pub fn record_at(
         &mut self,
-        shelf: &mut Shelf,
+        procedures: &mut Shelf,
         job: JobId,
         sign_off: &SignOff,
     ) -> Result<Option<Record>, ExportError> {
@@ -89,12 +89,12 @@ impl JournalStore {
             return Ok(None);
         };
         let then = self.state_at(job, &clock)?;
-        Ok(Some(record(&then, &shelf.of_job(&then), &clock, &heads)?))
+        Ok(Some(record(&then, &procedures.of_job(&then), &clock, &heads)?))
     }
 
     fn document(
         &mut self,
-        shelf: &mut Shelf,
+        procedures: &mut Shelf,
         job: JobId,
         state: &JobState,
     ) -> Result<Document, ExportError> {
@@ -103,14 +103,19 @@ impl JournalStore {
             .into_iter()
             .map(|(actor, reach)| (actor, reach.seq))
             .collect();
-        Ok(document(state, &shelf.of_job(state), &clock, &self.heads(job)?)?)
+        Ok(document(
+            state,
+            &procedures.of_job(state),
+            &clock,
+            &self.heads(job)?,
+        )?)
     }
 
     /// The bytes that a signature covers: as they are kept, else made again and kept from now on. None where what is
     /// here does not make them.
     fn signed_text(
         &mut self,
-        shelf: &mut Shelf,
+        procedures: &mut Shelf,
         job: JobId,
         sign_off: &SignOff,
     ) -> Result<Option<String>, ExportError> {
@@ -120,7 +125,7 @@ impl JournalStore {
         if let Some(kept) = self.store().signed_record(digest)? {
             return Ok(String::from_utf8(kept.bytes).ok());
         }
-        let Some(made) = self.record_at(shelf, job, sign_off)? else {
+        let Some(made) = self.record_at(procedures, job, sign_off)? else {
             return Ok(None);
         };
         if made.digest != sign_off.digest {

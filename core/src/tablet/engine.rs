@@ -174,14 +174,7 @@ impl Engine {
     }
 
     /// An entry that was made at a moment of this tablet's clocks.
-    fn entry(
-        &self,
-        id: EntryId,
-        by: PersonId,
-        keyed_by: Option<PersonId>,
-        now: Moment,
-        body: Body,
-    ) -> Entry {
+    fn entry(&self, id: EntryId, by: PersonId, keyed_by: Option<PersonId>, now: Moment, body: Body) -> Entry {
         Entry {
             id,
             told: Told {

@@ -188,7 +188,7 @@ impl Signed {
     }
 
     fn exported(&mut self) {
-        let mut shelf = Shelf::new().unwrap();
-        self.export = self.store.export(&mut shelf, self.job, AT).unwrap();
+        let mut procedures = Shelf::new().unwrap();
+        self.export = self.store.export(&mut procedures, self.job, AT).unwrap();
     }
 }

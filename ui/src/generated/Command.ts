@@ -35,7 +35,7 @@ person: PersonId,
 /**
  * SHA-256 of the canonical record that was shown, in hex.
  */
-digest: string, } } | { "link": { 
+digest: string, } } | "reload_procedures" | { "link": { 
 /**
  * Whether to link.
  */

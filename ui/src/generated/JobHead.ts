@@ -4,6 +4,7 @@ import type { Custody } from "./Custody";
 import type { JobId } from "./JobId";
 import type { JobStatus } from "./JobStatus";
 import type { Links } from "./Links";
+import type { OwnerMark } from "./OwnerMark";
 import type { Person } from "./Person";
 import type { PutBack } from "./PutBack";
 import type { ReadingView } from "./ReadingView";
@@ -50,6 +51,14 @@ valve: Asset,
  * Its procedure.
  */
 procedure: string, 
+/**
+ * Where that is an owner's: its file.
+ */
+procedure_owner: OwnerMark | null, 
+/**
+ * Whether this tablet does not have it: the job can be read and nothing recorded.
+ */
+procedure_missing: boolean, 
 /**
  * How far the job is.
  */

@@ -2,6 +2,7 @@
 
 import { ask, changesAddress } from "../bridge/http";
 import { listen } from "../bridge/changes";
+import type { AtHand } from "../generated/AtHand";
 import type { ChangeRequest } from "../generated/ChangeRequest";
 import type { HandOut } from "../generated/HandOut";
 import type { OfficeHome } from "../generated/OfficeHome";
@@ -21,6 +22,11 @@ export class OfficeApi {
 
   handOut(job: HandOut): Promise<OfficeJob> {
     return ask(this.#token, "/api/jobs", job);
+  }
+
+  /** Reads the owner's procedure files again. */
+  reloadProcedures(): Promise<AtHand> {
+    return ask(this.#token, "/api/procedures/reload", {});
   }
 
   changeRequest(job: string, change: ChangeRequest): Promise<OfficeJob> {

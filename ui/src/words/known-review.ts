@@ -10,7 +10,7 @@ export const KNOWN_REVIEW = {
     "unknown_kind", "unknown_procedure", "late_entries",
   ],
   noEffect: [
-    "not_granted", "not_from_office", "wrong_register", "unknown_entry", "not_seen", "cannot_be_withdrawn",
+    "not_granted", "not_from_office", "not_from_opener", "wrong_register", "unknown_entry", "not_seen", "cannot_be_withdrawn",
     "withdrawn",
   ],
   gaugeProblem: [

@@ -7,7 +7,7 @@ const KNOWN = {
   particular: [
     "spring_low", "spring_high", "spring_rate", "min_differential", "min_flow", "size", "plate", "screw_height",
     "permit_space", "clockwise", "keeps_shut", "operator_told", "come_back", "static_difference",
-    "stroke_opening", "stroke_closing", "request",
+    "stroke_opening", "stroke_closing", "request", "faults_found",
   ],
   noPlan: [
     "no_request", "no_rate", "no_reading", "reading_older_than_turn", "reading_without_flow",
@@ -46,7 +46,7 @@ const KNOWN = {
     "fraction_not_taken", "zero_denominator", "wrong_dimension", "not_finite", "no_unit", "unknown_unit",
     "disk_full", "read_only", "corrupt", "io", "database", "schema_newer", "already_open", "actor_used",
     "entry_too_large", "entry_unwritable", "too_large", "not_granted", "hard_stop", "reason_missing",
-    "not_opened", "http_401", "http_403",
+    "not_opened", "http_401", "http_403", "procedure_not_here", "valve_twice",
   ],
 } as const;
 

@@ -22,7 +22,7 @@ export async function open(place: Partial<JobRoute> & Pick<JobRoute, "screen">, 
 /** What the only command so far recorded. */
 export function recorded(bridge: FakeBridge): RecordEntry {
   const [first, ...more] = bridge.commands;
-  if (first === undefined || more.length > 0 || !("record" in first)) {
+  if (first === undefined || more.length > 0 || typeof first === "string" || !("record" in first)) {
     throw new Error(`one record was expected, not ${JSON.stringify(bridge.commands)}`);
   }
   return first.record;

@@ -3,6 +3,9 @@
 import type { CloseOutView } from "../../src/generated/CloseOutView";
 import type { CrewView } from "../../src/generated/CrewView";
 import type { ElementView } from "../../src/generated/ElementView";
+import type { AtHand } from "../../src/generated/AtHand";
+import type { Compared } from "../../src/generated/Compared";
+import type { History } from "../../src/generated/History";
 import type { HomeView } from "../../src/generated/HomeView";
 import type { JobHead } from "../../src/generated/JobHead";
 import type { LineUpView } from "../../src/generated/LineUpView";
@@ -69,10 +72,33 @@ export const down: Turn = { turns: -1.125, degrees: 405, flats: 6.75, fraction: 
 const half: Turn = { turns: -0.5, degrees: 180, flats: 3, fraction: "1/2", way: "counter_clockwise" };
 const up: Turn = { turns: 1.625, degrees: 585, flats: 9.75, fraction: "1 5/8", way: "clockwise" };
 
+const past: History = {
+  asset: VALVE, closed_at: "2024-05-02T15:10:00Z", job: null, number: "2017", procedure: "reducing", point: null, requested: figure("55"),
+  as_found: figure("61"), as_left: figure("54.5"), learned_rate: figure("13.9", "psi/turn"), static_difference: null, lock_up: figure("57"),
+  stroke_opening: null, stroke_closing: null, moves: 4, turned: figure("-1/2", "turn"),
+  faults: [{ en: "Pilot strainer half blocked.", es: "Filtro del piloto medio tapado." }], records: [],
+};
+
+export const compared: Compared = {
+  visits: [{ entry: "e-past", history: past }],
+  drift: { earlier: "e-past", reading: "e-found", left: figure("54.5"), found: figure("58"), change: figure("3.5"), allowed: figure("2.7"), verdict: "drifted" },
+  rate: { earlier: "e-past", then: figure("13.9", "psi/turn"), now: null, verdict: "not_yet" },
+  predicted: null,
+};
+
+export const atHand: AtHand = {
+  folder: "/data/procedures",
+  all: [
+    { id: "reducing", title: words("Reducing valve: put in service and set", "Válvula reductora: puesta en servicio y ajuste"), owner: null },
+    { id: "round", title: words("Weekly round", "Ronda semanal"), owner: { file: "round.toml", digest: "9f2c4e1ab07d55c6e8301b9d7a64f0c2385ed16bb49f7702ac5518de90b3c771" } },
+  ],
+  refused: [{ file: "relief-own.toml", line: 41, code: "unknown_step", reason: "there is no step `set_relief.lid`" }],
+};
+
 export const head = (over: Partial<JobHead> = {}): JobHead => ({
   job: JOB, number: "J-1042", customer: "Valle Water District", site: "Alder St and 4th",
   station: { id: STATION, name: "Alder vault" }, valves: [{ id: VALVE, name: "PRV 6 in" }], valve: { id: VALVE, name: "PRV 6 in" },
-  procedure: "reducing", status: "in_work", me: ANA, crew: [ANA, LUIS], request: standing, request_changed: null,
+  procedure: "reducing", procedure_owner: null, procedure_missing: false, status: "in_work", me: ANA, crew: [ANA, LUIS], request: standing, request_changed: null,
   custody: { only_here: 14, with_mate: 22, at_office: 9 },
   links: {
     on: true,
@@ -98,7 +124,7 @@ export const head = (over: Partial<JobHead> = {}): JobHead => ({
 });
 
 export const home: HomeView = {
-  me: ANA, links: head().links,
+  me: ANA, links: head().links, known: [], procedures: atHand,
   jobs: [
     { job: JOB, number: "J-1042", customer: "Valle Water District", site: "Alder St and 4th", station: "Alder vault", valves: ["PRV 6 in"], status: "in_work", custody: head().custody, open_items: 1 },
     { job: "j-2", number: "J-1043", customer: "Valle Water District", site: "Mill Rd pump room", station: "Mill Rd", valves: ["Low-flow 2 in", "Large 8 in"], status: "new", custody: { only_here: 0, with_mate: 0, at_office: 6 }, open_items: 0 },
@@ -122,7 +148,7 @@ export const points: PointView[] = [
 ];
 
 export const setting = (over: Partial<SettingView> = {}): SettingView => ({
-  asset: VALVE, screw: "pilot", screw_name: words("Adjusting screw of the pilot", "Tornillo de ajuste del piloto"),
+  asset: VALVE, screw: "pilot", screws: [], history: compared, screw_name: words("Adjusting screw of the pilot", "Tornillo de ajuste del piloto"),
   target: figure("52"), request: REQUEST, tolerance: { figure: figure("2"), from_request: true }, outlet: points[0]?.newest ?? null,
   inlet: points[1]?.newest ?? null,
   flow: { value: { asset: VALVE, how: "visible_discharge", place: "H-118", flow: figure("150", "gpm") }, said: said(LUIS) },
@@ -169,10 +195,11 @@ export const lineUp: LineUpView = {
 };
 
 export const steps: StepsView = {
+  owner: null,
   procedure: "reducing", title: words("Reducing valve: put in service and set", "Válvula reductora: puesta en servicio y ajuste"),
   procedures: [
-    { id: "reducing", title: words("Put in service and set", "Puesta en servicio y ajuste") },
-    { id: "shut_down", title: words("Shut down", "Puesta fuera de servicio") },
+    { id: "reducing", title: words("Put in service and set", "Puesta en servicio y ajuste"), owner: null },
+    { id: "shut_down", title: words("Shut down", "Puesta fuera de servicio"), owner: null },
   ],
   phases: [
     { id: "pre_job", title: words("Before the job", "Antes del trabajo"), steps: [
@@ -234,7 +261,7 @@ export const preJob: PreJobView = {
     { asset: STATION, name: "permit_space", units: [], label: words("Permit space", "Espacio con permiso"), choices: [{ id: "yes", say: words("Yes", "Sí") }, { id: "no", say: words("No", "No") }], standing: stands({ text: "yes" }) },
   ],
   gauges: [stands({ serial: "G-2207", point: null, span: figure("160"), grade: "1 %", resolution: figure("1"), calibration_due: "2026-11-30", zero_before: figure("0.0"), zero_after: null })],
-  history: [{ asset: VALVE, closed_at: "2024-05-02T15:10:00Z", as_left: figure("54.5"), learned_rate: figure("13.9", "psi/turn"), static_difference: null, records: [] }],
+  history: compared,
   checks: [
     { code: "spring_range", verdict: "good", figures: [{ name: "target", figure: figure("52") }, { name: "spring_low", figure: figure("20") }, { name: "spring_high", figure: figure("175") }], source: "common_practice" },
     { code: "min_differential", verdict: "not_known", figures: [{ name: "target", figure: figure("52") }], source: "manual" },

@@ -141,7 +141,7 @@ pub fn compare(state: &JobState, procedure: &Procedure, valve: AssetId) -> Compa
         .collect();
     // One visit told twice, by the office and by a tablet, is one visit.
     let mut seen = std::collections::BTreeSet::new();
-    visits.retain(|visit| visit.history.job.is_none_or(|job| seen.insert(job)));
+    visits.retain(|visit| visit.history.more.job.is_none_or(|job| seen.insert(job)));
     visits.sort_by(|a, b| instant(&b.history.closed_at).cmp(&instant(&a.history.closed_at)));
     let point = main_point(procedure);
     let drift = point.and_then(|point| drift(state, valve, point, &visits));
@@ -162,7 +162,7 @@ pub(super) fn instant(at: &str) -> (Option<jiff::Timestamp>, &str) {
 
 fn drift(state: &JobState, valve: AssetId, point: &str, visits: &[Visit]) -> Option<Drift> {
     let (earlier, left) = visits.iter().find_map(|visit| {
-        let same = visit.history.point.as_deref().unwrap_or("outlet") == point;
+        let same = visit.history.more.point.as_deref().unwrap_or("outlet") == point;
         Some((visit.entry, visit.history.as_left.as_ref().filter(|_| same)?))
     })?;
     let as_found = |flowing: bool| {

@@ -63,6 +63,7 @@ impl Scene {
             clock: std::collections::BTreeMap::new(),
             revision: 1,
             key: None,
+            signed_at: None,
             signature: None,
         }))
     }
@@ -137,17 +138,17 @@ fn a_closed_visit_is_summed_up_as_it_was_read() {
     );
     let state = scene.state();
     let visit = visit(&state, procedures(), Scene::VALVE).unwrap();
-    assert_eq!(visit.as_found, Some(psi("60")));
+    assert_eq!(visit.more.as_found, Some(psi("60")));
     assert_eq!(visit.as_left, Some(psi("55")));
-    assert_eq!(visit.requested, Some(psi("55")));
+    assert_eq!(visit.more.requested, Some(psi("55")));
     assert_eq!(visit.static_difference, Some(psi("-1.5")));
-    assert_eq!(visit.lock_up, Some(psi("58")));
-    assert_eq!(visit.moves, Some(2));
-    assert_eq!(visit.turned.unwrap().value().unwrap(), 1.0);
+    assert_eq!(visit.more.lock_up, Some(psi("58")));
+    assert_eq!(visit.more.moves, Some(2));
+    assert_eq!(visit.more.turned, Some(figure("1.000", Unit::Turn)));
     assert_eq!(visit.records, ["d1"]);
-    assert_eq!(visit.number.as_deref(), Some("J-1"));
-    assert_eq!(visit.faults.len(), 1);
-    assert_eq!(visit.faults[0].en, "pilot strainer half blocked");
+    assert_eq!(visit.more.number.as_deref(), Some("J-1"));
+    assert_eq!(visit.more.faults.len(), 1);
+    assert_eq!(visit.more.faults[0].en, "pilot strainer half blocked");
     let learned = visit.learned_rate.unwrap();
     assert_eq!(learned.unit, Unit::PsiPerTurn);
     assert!((learned.value().unwrap() - 14.0).abs() < 0.5, "{learned}");
@@ -166,7 +167,7 @@ fn a_limit_on_what_the_setting_is_worth_is_a_fault_found() {
         replaces: Vec::new(),
     }));
     let state = scene.state();
-    let faults = visit(&state, procedures(), Scene::VALVE).unwrap().faults;
+    let faults = visit(&state, procedures(), Scene::VALVE).unwrap().more.faults;
     assert!(
         faults
             .iter()
@@ -201,7 +202,7 @@ fn over_three_visits_the_drift_is_from_the_last_as_left_to_this_as_found() {
     let mut first = visit(&Scene::visited("60", "d1").state(), procedures(), Scene::VALVE).unwrap();
     first.closed_at = "2023-05-02T10:00:00-06:00".to_owned();
     first.as_left = Some(psi("52"));
-    first.job = None;
+    first.more.job = None;
     let mut second = visit(&Scene::visited("60", "d2").state(), procedures(), Scene::VALVE).unwrap();
     second.closed_at = "2024-05-02T10:00:00-06:00".to_owned();
     let mut third = Scene::new();
@@ -219,7 +220,7 @@ fn over_three_visits_the_drift_is_from_the_last_as_left_to_this_as_found() {
     let drift = compared.drift.unwrap();
     assert_eq!(drift.earlier, newest);
     assert_eq!((drift.left, drift.found), (psi("55"), psi("59.5")));
-    assert_eq!(drift.change.value().unwrap(), 4.5);
+    assert_eq!(drift.change, psi("4.5"));
     assert_eq!(drift.verdict, Drifted::Drifted);
 }
 
@@ -279,7 +280,7 @@ fn the_last_static_difference_predicts_where_the_outlet_comes_to_on_line() {
     let predicted = now.compared().predicted.unwrap();
     assert_eq!(predicted.reading, reading);
     assert_eq!(predicted.difference, psi("-1.5"));
-    assert_eq!(predicted.on_line.value().unwrap(), 54.5);
+    assert_eq!(predicted.on_line, psi("54.5"));
 }
 
 #[test]

@@ -2,8 +2,8 @@
 
 use super::{learned_rate, main_point, particular, readings, told_figure};
 use crate::journal::{
-    AssetId, Body, EntryId, Folded, FoundFault, History, JobState, ParticularValue, Purpose, Water,
-    particular as name,
+    AssetId, Body, EntryId, Folded, FoundFault, History, JobState, ParticularValue, Purpose, VisitDetails,
+    Water, particular as name,
 };
 use crate::procedure::{Procedure, Procedures, walk};
 use crate::quantity::{Figure, GaugePressure, Turns, Unit};
@@ -34,41 +34,39 @@ pub fn visit(state: &JobState, procedures: &Procedures, valve: AssetId) -> Optio
     let procedure = procedures.get(&on_job.procedure)?;
     let point = main_point(procedure)?;
     let turned = turned(state, procedure, valve);
+    let records = state.live().filter_map(|folded| match &folded.entry.told.body {
+        Body::SignOff(sign_off) if !opened_again(state, folded.entry.id) => Some(sign_off.digest.clone()),
+        _ => None,
+    });
     Some(History {
         asset: valve,
         closed_at: closed.to_owned(),
-        job: Some(state.job),
-        number: Some(opening.number.clone()),
-        procedure: Some(on_job.procedure.clone()),
-        point: (point != "outlet").then(|| point.to_owned()),
-        requested: state
-            .request(valve)
-            .agreed()
-            .copied()
-            .flatten()
-            .map(|request| request.pressure.clone()),
-        as_found: read(state, valve, point, Purpose::AsFound, true),
         as_left: read(state, valve, point, Purpose::AsLeft, false),
         learned_rate: procedure
             .screws
             .first()
             .and_then(|screw| learned_rate(state, procedure, valve, screw)),
         static_difference: told_figure(state, valve, name::STATIC_DIFFERENCE).cloned(),
-        lock_up: lock_up(state, valve),
-        stroke_opening: told_figure(state, valve, name::STROKE_OPENING).cloned(),
-        stroke_closing: told_figure(state, valve, name::STROKE_CLOSING).cloned(),
-        moves: u32::try_from(turned.len()).ok(),
-        turned: sum(&turned),
-        faults: faults(state, procedure, valve),
-        records: state
-            .live()
-            .filter_map(|folded| match &folded.entry.told.body {
-                Body::SignOff(sign_off) if !opened_again(state, folded.entry.id) => {
-                    Some(sign_off.digest.clone())
-                }
-                _ => None,
-            })
-            .collect(),
+        records: records.collect(),
+        more: Box::new(VisitDetails {
+            job: Some(state.job),
+            number: Some(opening.number.clone()),
+            procedure: Some(on_job.procedure.clone()),
+            point: (point != "outlet").then(|| point.to_owned()),
+            requested: state
+                .request(valve)
+                .agreed()
+                .copied()
+                .flatten()
+                .map(|request| request.pressure.clone()),
+            as_found: read(state, valve, point, Purpose::AsFound, true),
+            lock_up: lock_up(state, valve),
+            stroke_opening: told_figure(state, valve, name::STROKE_OPENING).cloned(),
+            stroke_closing: told_figure(state, valve, name::STROKE_CLOSING).cloned(),
+            moves: u32::try_from(turned.len()).ok(),
+            turned: sum(&turned),
+            faults: faults(state, procedure, valve),
+        }),
     })
 }
 

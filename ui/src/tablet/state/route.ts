@@ -12,6 +12,8 @@ export interface JobRoute {
   readonly job: string;
   readonly screen: ScreenName;
   readonly valve?: string;
+  /** The screw in hand, where the valve has several. */
+  readonly screw?: string;
   readonly procedure?: string;
   readonly step?: string;
   /** What is to be put right here, by the code of the condition that misses it. */
@@ -20,7 +22,7 @@ export interface JobRoute {
   readonly back?: ScreenName;
 }
 
-const TOLD = ["valve", "procedure", "step", "want"] as const;
+const TOLD = ["valve", "screw", "procedure", "step", "want"] as const;
 
 export type Route = { readonly at: "home" } | JobRoute;
 
@@ -38,7 +40,7 @@ export function readRoute(hash: string): Route {
   const back = screenNamed(told.get("back") ?? "");
   return {
     at: "job", job: decodeURIComponent(job), screen: known,
-    ...part("valve"), ...part("procedure"), ...part("step"), ...part("want"), ...(back === null ? {} : { back }),
+    ...part("valve"), ...part("screw"), ...part("procedure"), ...part("step"), ...part("want"), ...(back === null ? {} : { back }),
   };
 }
 

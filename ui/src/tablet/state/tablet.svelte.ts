@@ -170,6 +170,17 @@ export class Tablet {
     }
   }
 
+  /** The first screen's view, for a sheet that is open on another. `null` where it cannot be had. */
+  async firstScreen(): Promise<HomeView | null> {
+    try {
+      const view = await this.#bridge.view("home");
+      return "home" in view ? view.home : null;
+    } catch (thrown) {
+      this.#trouble = troubleOf(thrown);
+      return null;
+    }
+  }
+
   /** Gives a command and says what became of it. */
   async send(command: Command): Promise<Sent> {
     try {
@@ -232,8 +243,8 @@ export class Tablet {
 
   #query(route: Route): Query {
     if (route.at === "home") return "home";
-    const { job, screen, valve, procedure, step } = route;
-    const which = { job, ...(valve === undefined ? {} : { valve }) };
+    const { job, screen, valve, screw, procedure, step } = route;
+    const which = { job, ...(valve === undefined ? {} : { valve }), ...(screw === undefined ? {} : { screw }) };
     if (screen === "steps") {
       return {
         job: {

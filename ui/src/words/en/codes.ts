@@ -63,7 +63,7 @@ export const kind: Words<Body["kind"]> = {
   screw_move: "Screw turned", speed_control: "Speed control", step_mark: "Step", flow_evidence: "Flow",
   atmosphere_test: "Air test", gauge: "Gauge", note: "Note", photo: "Photograph", person_joined: "Duty",
   grant: "Role", history: "Earlier visit", withdrawn: "Taken back", resolution: "Settled",
-  clock_check: "Clocks compared", initials: "Initials", sign_off: "Signature", re_opened: "Opened again",
+  clock_check: "Clocks compared", initials: "Initials", sign_off: "Signature", re_opened: "Opened again", procedure_file: "Procedure file",
 };
 export const elementClass: Words<ElementClass> = {
   block_valve: "Block valve", cock: "Cock", gauge_cock: "Gauge cock", bypass: "Bypass",

@@ -7,5 +7,6 @@ import { office } from "./office";
 import { review } from "./review";
 import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
+import * as station from "./station";
 
-export const en = { ...common, ...screens, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const en = { ...common, ...screens, ...station, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };

@@ -21,6 +21,7 @@ export const known: Omit<Known, ReviewFamily> = {
     static_difference: "On line minus static",
     stroke_opening: "Opening stroke",
     stroke_closing: "Closing stroke",
+    faults_found: "Faults found",
     request: "Request",
   },
   noPlan: {
@@ -146,5 +147,7 @@ export const known: Omit<Known, ReviewFamily> = {
     not_opened: "The job's first entry has not arrived.",
     http_401: "This page was opened without its start key.",
     http_403: "This page may not do that.",
+    procedure_not_here: "The procedure of this job is not on this tablet, so nothing can be recorded for it.",
+    valve_twice: "A valve can be on a job once only.",
   },
 };

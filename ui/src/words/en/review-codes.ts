@@ -38,6 +38,7 @@ export const reviewCodes: Pick<Known, ReviewFamily> = {
   noEffect: {
     not_granted: "Without effect: no role for it",
     not_from_office: "Without effect: not from the office",
+    not_from_opener: "Without effect: not from whoever opened the job",
     wrong_register: "Without effect: it settles something else",
     unknown_entry: "Without effect: there is no such entry",
     not_seen: "Without effect: its writer had not seen that entry",

@@ -64,7 +64,7 @@ export const kind: Words<Body["kind"]> = {
   screw_move: "Tornillo girado", speed_control: "Control de velocidad", step_mark: "Paso", flow_evidence: "Caudal",
   atmosphere_test: "Prueba de aire", gauge: "Manómetro", note: "Nota", photo: "Fotografía", person_joined: "Tarea",
   grant: "Función", history: "Visita anterior", withdrawn: "Retirado", resolution: "Resuelto",
-  clock_check: "Relojes comparados", initials: "Iniciales", sign_off: "Firma", re_opened: "Abierto otra vez",
+  clock_check: "Relojes comparados", initials: "Iniciales", sign_off: "Firma", re_opened: "Abierto otra vez", procedure_file: "Archivo de procedimiento",
 };
 export const elementClass: Words<ElementClass> = {
   block_valve: "Válvula de corte", cock: "Llave", gauge_cock: "Llave de manómetro", bypass: "Desvío",

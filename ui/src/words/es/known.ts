@@ -21,6 +21,7 @@ export const known: Omit<Known, ReviewFamily> = {
     static_difference: "En línea menos estático",
     stroke_opening: "Carrera de apertura",
     stroke_closing: "Carrera de cierre",
+    faults_found: "Fallas halladas",
     request: "Pedido",
   },
   noPlan: {
@@ -146,5 +147,7 @@ export const known: Omit<Known, ReviewFamily> = {
     not_opened: "No ha llegado la primera anotación del trabajo.",
     http_401: "Esta página se abrió sin su clave de inicio.",
     http_403: "Esta página no puede hacer eso.",
+    procedure_not_here: "El procedimiento de este trabajo no está en esta tableta; no se puede anotar nada.",
+    valve_twice: "Una válvula puede estar una sola vez en un trabajo.",
   },
 };

@@ -38,6 +38,7 @@ export const reviewCodes: Pick<Known, ReviewFamily> = {
   noEffect: {
     not_granted: "Sin efecto: sin función para ello",
     not_from_office: "Sin efecto: no viene de la oficina",
+    not_from_opener: "Sin efecto: no viene de quien abrió el trabajo",
     wrong_register: "Sin efecto: resuelve otra cosa",
     unknown_entry: "Sin efecto: no existe esa anotación",
     not_seen: "Sin efecto: quien lo escribió no había visto esa anotación",
