@@ -2,10 +2,12 @@
 
 use crate::shell::{Links, Page, Server, Serving, changes, link};
 use anyhow::Context;
+use axum::Router;
 use axum::extract::ws::WebSocketUpgrade;
 use axum::routing::get;
 use std::net::SocketAddr;
 use std::path::PathBuf;
+use turnwise_office::door::Door;
 use turnwise_office::{OfficeHandle, Options as OfficeOptions};
 
 /// How an office is started.
@@ -43,7 +45,8 @@ pub async fn start(options: Options) -> anyhow::Result<Running> {
         host: handle.clone(),
         stop: server.stopping(),
     };
-    let routes = turnwise_office::routes(handle.clone())
+    let door = Door::new(handle.registry(), Some(server.token().reveal()));
+    let own = Router::new()
         .route(
             "/api/changes",
             get(async move |upgrade: WebSocketUpgrade| {
@@ -51,6 +54,7 @@ pub async fn start(options: Options) -> anyhow::Result<Running> {
             }),
         )
         .route("/link", get(link::<OfficeHandle>).with_state(links));
+    let routes = turnwise_office::routes(handle.clone(), door, own);
     Ok(Running {
         handle,
         serving: server.serve(routes, Page::Office),

@@ -16,6 +16,15 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     api::HandOut::export_all(&config)?;
     api::ChangeRequest::export_all(&config)?;
     api::OfficeHome::export_all(&config)?;
+    api::SessionView::export_all(&config)?;
+    api::SignIn::export_all(&config)?;
+    api::NewPassword::export_all(&config)?;
+    api::AccountView::export_all(&config)?;
+    api::AccountNew::export_all(&config)?;
+    api::AccountChange::export_all(&config)?;
+    api::TokenNew::export_all(&config)?;
+    api::TokenMade::export_all(&config)?;
+    api::AuditPage::export_all(&config)?;
     api::ApiError::export_all(&config)?;
     Ok(())
 }

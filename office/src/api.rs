@@ -1,5 +1,8 @@
 //! What the office page and the server say to each other, as JSON.
 
+use crate::door::{Caller, Way};
+use crate::people::DeskRole;
+use crate::registry::{Account, AccountId, ApiToken, ApiTokenId, AuditRow};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 use turnwise_core::findings::history::{Compared, KnownValve};
@@ -190,6 +193,163 @@ pub struct OfficeRecord {
     /// Whether the entries here make the very record that was signed. If not, its code is `record_mismatch` and
     /// there are no bytes to hand out.
     pub matches: bool,
+}
+
+/// Who is signed in: `GET /api/session`.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+pub struct SessionView {
+    /// Who. None: nobody.
+    pub name: Option<String>,
+    /// What they may do.
+    pub role: Option<DeskRole>,
+    /// What the page sends back, in the header `x-turnwise-csrf`, with whatever changes something.
+    pub csrf: Option<String>,
+    /// Whether they came by the address line and not by a password.
+    pub console: bool,
+    /// Whether nobody has an account yet: the first one to make is an administrator's.
+    pub first_start: bool,
+}
+
+impl SessionView {
+    pub(crate) fn new(caller: Option<&Caller>, nobody: bool) -> Self {
+        Self {
+            name: caller.map(|caller| caller.name.clone()),
+            role: caller.map(|caller| caller.role),
+            csrf: caller.and_then(|caller| match &caller.way {
+                Way::Person { csrf, .. } => Some(csrf.clone()),
+                Way::Console | Way::Program => None,
+            }),
+            console: caller.is_some_and(|caller| matches!(caller.way, Way::Console)),
+            first_start: nobody,
+        }
+    }
+}
+
+/// A name and a password: `POST /api/session`.
+#[derive(Clone, Serialize, Deserialize, TS)]
+pub struct SignIn {
+    /// The name.
+    pub name: String,
+    /// The password.
+    pub password: String,
+}
+
+/// A new password for oneself: `POST /api/session/password`.
+#[derive(Clone, Serialize, Deserialize, TS)]
+pub struct NewPassword {
+    /// The one up to now.
+    pub current: String,
+    /// The one from now on.
+    pub new: String,
+}
+
+/// A person with an account: `GET /api/people`.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+pub struct AccountView {
+    /// Which.
+    pub id: AccountId,
+    /// The name.
+    pub name: String,
+    /// What they may do.
+    pub role: DeskRole,
+    /// Whether they may sign in.
+    pub active: bool,
+    /// Since when, seconds since 1970.
+    #[ts(type = "number")]
+    pub made_at: i64,
+}
+
+impl AccountView {
+    pub(crate) fn new(account: &Account) -> Self {
+        Self {
+            id: account.id,
+            name: account.name.clone(),
+            role: account.role,
+            active: account.active,
+            made_at: account.made_at,
+        }
+    }
+}
+
+/// A new account: `POST /api/people`.
+#[derive(Clone, Serialize, Deserialize, TS)]
+pub struct AccountNew {
+    /// The name to sign in with.
+    pub name: String,
+    /// What they may do.
+    pub role: DeskRole,
+    /// The first password.
+    pub password: String,
+}
+
+/// What an account is from now on: `POST /api/people/{person}`. The person is signed out everywhere.
+#[derive(Clone, Serialize, Deserialize, TS)]
+pub struct AccountChange {
+    /// What they may do.
+    pub role: DeskRole,
+    /// Whether they may sign in.
+    pub active: bool,
+    /// A new password, if there is to be one.
+    #[serde(default)]
+    #[ts(optional)]
+    pub password: Option<String>,
+}
+
+/// A program's token, without what opens: `GET /api/tokens`.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+pub struct TokenView {
+    /// Which.
+    pub id: ApiTokenId,
+    /// What it is for.
+    pub name: String,
+    /// What it may do.
+    pub role: DeskRole,
+    /// Since when, seconds since 1970.
+    #[ts(type = "number")]
+    pub made_at: i64,
+    /// Since when it opens nothing.
+    #[ts(type = "number | null")]
+    pub revoked_at: Option<i64>,
+}
+
+impl TokenView {
+    pub(crate) fn new(token: &ApiToken) -> Self {
+        Self {
+            id: token.id,
+            name: token.name.clone(),
+            role: token.role,
+            made_at: token.made_at,
+            revoked_at: token.revoked_at,
+        }
+    }
+}
+
+/// A new token: `POST /api/tokens`.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+pub struct TokenNew {
+    /// What it is for.
+    pub name: String,
+    /// What it may do.
+    pub role: DeskRole,
+}
+
+/// A token as it is shown once and never again.
+#[derive(Clone, Serialize, Deserialize, TS)]
+pub struct TokenMade {
+    /// What is kept of it.
+    pub token: TokenView,
+    /// What opens.
+    pub secret: String,
+}
+
+/// Part of the audit trail: `GET /api/audit`.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+pub struct AuditPage {
+    /// The newest first.
+    pub rows: Vec<AuditRow>,
+    /// What to ask `before` for the next older ones. None: there are none.
+    #[ts(type = "number | null")]
+    pub next: Option<i64>,
 }
 
 /// Any answer that is not a success.

@@ -3,6 +3,7 @@
 use crate::api::{ChangeRequest, HandOut, OfficeHome, OfficeJob};
 use crate::engine::{Engine, Signals};
 use crate::error::OfficeError;
+use crate::registry::Registry;
 use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{broadcast, mpsc, oneshot, watch};
@@ -50,6 +51,7 @@ pub struct OfficeHandle {
     pub(crate) signals: Signals,
     closed: watch::Receiver<bool>,
     device: DeviceId,
+    registry: Arc<Registry>,
 }
 
 impl OfficeHandle {
@@ -62,6 +64,8 @@ impl OfficeHandle {
             message: error.to_string(),
         })?;
         let store = JournalStore::open(&options.data, seed)?;
+        // After the store, which holds the folder for this program alone.
+        let registry = Arc::new(Registry::open(&options.data)?);
         let (device, boot) = (store.device(), store.boot());
         let signals = Signals {
             revision: watch::Sender::new(0),
@@ -95,7 +99,13 @@ impl OfficeHandle {
             signals,
             closed,
             device,
+            registry,
         })
+    }
+
+    /// What is kept of people, sessions, tokens and the audit trail.
+    pub fn registry(&self) -> Arc<Registry> {
+        self.registry.clone()
     }
 
     /// The office's own device id.
@@ -155,6 +165,7 @@ impl OfficeHandle {
         let _ = self.ask(Engine::close).await;
         // An error means that the thread is gone: closed.
         let _ = self.closed.clone().wait_for(|closed| *closed).await;
+        self.registry.close();
     }
 
     pub(crate) async fn ask<T: Send + 'static>(

@@ -5,15 +5,21 @@
 //!   handle, host    what servers and links hold
 //!   engine          the one thread that owns the journals
 //!   valid, told     from a request to the entries it becomes
+//!   people, registry, door, desk
+//!                   who works here, what is kept of them, who may call what, and their routes
 //!   show, signed    from a folded journal to what the page shows and to the record that was signed
 //! ```
 
 pub mod api;
 mod board;
+mod desk;
+pub mod door;
 mod engine;
 mod error;
 mod handle;
 mod host;
+pub mod people;
+pub mod registry;
 mod routes;
 mod show;
 mod signed;

@@ -1,21 +1,24 @@
 //! The office over HTTP: one route, one call.
 
 use crate::api::{ApiError, ChangeRequest, HandOut};
+use crate::desk;
+use crate::door::{Caller, Door, door};
 use crate::error::OfficeError;
 use crate::handle::OfficeHandle;
 use axum::Router;
 use axum::body::Bytes;
 use axum::extract::rejection::BytesRejection;
-use axum::extract::{Path, State};
+use axum::extract::{Extension, Path, State};
 use axum::http::{HeaderValue, StatusCode, header};
+use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use turnwise_core::journal::JobId;
 
-/// The routes of an office. Who may call them is the server's business.
-pub fn routes(office: OfficeHandle) -> Router {
+/// The routes of an office, with `more` of the server's own, behind the door: see [`crate::door::ACCESS`].
+pub fn routes(office: OfficeHandle, at_the_door: Door, more: Router) -> Router {
     Router::new()
         .route("/api/jobs", get(home).post(hand_out))
         .route("/api/procedures/reload", post(reload_procedures))
@@ -25,6 +28,10 @@ pub fn routes(office: OfficeHandle) -> Router {
         .route("/api/jobs/{job}/record.json", get(signed_record))
         .route("/api/{*rest}", axum::routing::any(no_route))
         .with_state(office)
+        .merge(desk::routes().with_state(at_the_door.clone()))
+        .merge(more)
+        .layer(Extension(at_the_door.clone()))
+        .route_layer(from_fn_with_state(at_the_door, door))
 }
 
 async fn home(State(office): State<OfficeHandle>) -> Response {
@@ -35,9 +42,20 @@ async fn reload_procedures(State(office): State<OfficeHandle>) -> Response {
     answer(office.reload_procedures().await)
 }
 
-async fn hand_out(State(office): State<OfficeHandle>, body: Result<Bytes, BytesRejection>) -> Response {
+async fn hand_out(
+    State(office): State<OfficeHandle>,
+    Extension(door): Extension<Door>,
+    Extension(caller): Extension<Caller>,
+    body: Result<Bytes, BytesRejection>,
+) -> Response {
     match read::<HandOut>(body) {
-        Ok(job) => answer(office.hand_out(job).await),
+        Ok(job) => {
+            let handed_out = office.hand_out(job).await;
+            if let Ok(job) = &handed_out {
+                door.note(&caller, "job_handed_out", job.number.as_str()).await;
+            }
+            answer(handed_out)
+        }
         Err(refusal) => refusal.into_response(),
     }
 }
@@ -51,11 +69,19 @@ async fn job(State(office): State<OfficeHandle>, Path(job): Path<String>) -> Res
 
 async fn change_request(
     State(office): State<OfficeHandle>,
+    Extension(door): Extension<Door>,
+    Extension(caller): Extension<Caller>,
     Path(job): Path<String>,
     body: Result<Bytes, BytesRejection>,
 ) -> Response {
     match (which(&job), read::<ChangeRequest>(body)) {
-        (Ok(job), Ok(change)) => answer(office.change_request(job, change).await),
+        (Ok(job), Ok(change)) => {
+            let changed = office.change_request(job, change).await;
+            if let Ok(job) = &changed {
+                door.note(&caller, "request_changed", job.number.as_str()).await;
+            }
+            answer(changed)
+        }
         (Err(refusal), _) | (_, Err(refusal)) => refusal.into_response(),
     }
 }
@@ -102,7 +128,7 @@ fn which(text: &str) -> Result<JobId, Refusal> {
 }
 
 /// A body straight from its text, or the refusal to send.
-fn read<T: DeserializeOwned>(body: Result<Bytes, BytesRejection>) -> Result<T, Refusal> {
+pub(crate) fn read<T: DeserializeOwned>(body: Result<Bytes, BytesRejection>) -> Result<T, Refusal> {
     let body = body.map_err(|rejection| match rejection.status() {
         StatusCode::PAYLOAD_TOO_LARGE => Refusal {
             status: StatusCode::PAYLOAD_TOO_LARGE,
@@ -123,10 +149,43 @@ fn read<T: DeserializeOwned>(body: Result<Bytes, BytesRejection>) -> Result<T, R
 }
 
 /// A request that does not get as far as the office.
-struct Refusal {
-    status: StatusCode,
-    code: &'static str,
-    message: String,
+pub(crate) struct Refusal {
+    /// The answer's status.
+    pub status: StatusCode,
+    /// A stable code.
+    pub code: &'static str,
+    /// The same in English words.
+    pub message: String,
+}
+
+impl Refusal {
+    /// The office could not do its own part.
+    pub fn unable(code: &'static str, message: String) -> Self {
+        tracing::error!(code, "{message}");
+        Self {
+            status: StatusCode::INTERNAL_SERVER_ERROR,
+            code,
+            message,
+        }
+    }
+
+    /// Something in the request does not make sense.
+    pub fn invalid(code: &'static str, message: &str) -> Self {
+        Self {
+            status: StatusCode::UNPROCESSABLE_ENTITY,
+            code,
+            message: message.to_owned(),
+        }
+    }
+
+    /// What was asked for is not here.
+    pub fn not_found(code: &'static str, message: &str) -> Self {
+        Self {
+            status: StatusCode::NOT_FOUND,
+            code,
+            message: message.to_owned(),
+        }
+    }
 }
 
 impl IntoResponse for Refusal {
@@ -164,7 +223,7 @@ fn refused(error: &OfficeError) -> Response {
     written(status, &error.to_api())
 }
 
-fn written<T: Serialize>(status: StatusCode, body: &T) -> Response {
+pub(crate) fn written<T: Serialize>(status: StatusCode, body: &T) -> Response {
     match serde_json::to_vec(body) {
         Ok(bytes) => json(status, bytes),
         Err(error) => {

@@ -56,14 +56,17 @@ impl fmt::Debug for Token {
 /// The checks of one server.
 #[derive(Debug)]
 pub struct Guard {
-    token: Token,
+    /// None: the routes have a door of their own.
+    token: Option<Token>,
     /// `host:port` as a browser may write it.
     hosts: [String; 2],
 }
 
 impl Guard {
     /// The checks for a server that listens on `address`.
-    pub fn new(token: Token, address: SocketAddr) -> Arc<Self> {
+    ///
+    /// With no token the routes have to say themselves who may ask for data.
+    pub fn new(token: Option<Token>, address: SocketAddr) -> Arc<Self> {
         Arc::new(Self {
             token,
             hosts: [address.to_string(), format!("localhost:{}", address.port())],
@@ -100,13 +103,13 @@ impl Guard {
         if headers.get_all(header::ORIGIN).iter().any(foreign) {
             return Some((StatusCode::FORBIDDEN, "origin_refused"));
         }
-        if path.starts_with("/api/") {
+        if let Some(ours) = self.token.as_ref().filter(|_| path.starts_with("/api/")) {
             let token = if path == "/api/changes" {
                 from_query(query)
             } else {
                 from_header(headers)
             };
-            if !token.is_some_and(|given| self.token.is(given)) {
+            if !token.is_some_and(|given| ours.is(given)) {
                 return Some((StatusCode::UNAUTHORIZED, "token_refused"));
             }
         }
@@ -157,7 +160,7 @@ mod tests {
     fn a_guard() -> (Arc<Guard>, String) {
         let token = Token::random().unwrap();
         let text = token.reveal().to_owned();
-        (Guard::new(token, "127.0.0.1:4711".parse().unwrap()), text)
+        (Guard::new(Some(token), "127.0.0.1:4711".parse().unwrap()), text)
     }
 
     fn headers(pairs: &[(&str, &str)]) -> HeaderMap {
@@ -194,6 +197,22 @@ mod tests {
         assert_eq!(
             code(&guard, "/api/changes", Some("token="), &[host]),
             Some("token_refused")
+        );
+    }
+
+    #[test]
+    fn where_the_routes_have_a_door_only_foreign_pages_are_kept_out() {
+        let guard = Guard::new(None, "127.0.0.1:4711".parse().unwrap());
+        let host = ("host", "127.0.0.1:4711");
+        assert_eq!(code(&guard, "/api/jobs", None, &[host]), None);
+        assert_eq!(
+            code(
+                &guard,
+                "/api/jobs",
+                None,
+                &[host, ("origin", "http://evil.example")]
+            ),
+            Some("origin_refused")
         );
     }
 

@@ -88,14 +88,24 @@ impl Server {
         self.address
     }
 
+    /// The token of its address line.
+    pub fn token(&self) -> &Token {
+        &self.token
+    }
+
     /// Turns true when the server stops: every socket ends then.
     pub fn stopping(&self) -> watch::Receiver<bool> {
         self.stop.subscribe()
     }
 
-    /// Serves the routes and the built pages, everything behind the guard.
+    /// Serves the routes and the built pages, everything behind the guard. The office's routes have a door of their
+    /// own, which knows the token too.
     pub fn serve(self, routes: Router, page: Page) -> Serving {
-        let guard_of_this = Guard::new(self.token.clone(), self.address);
+        let token = match page {
+            Page::Tablet => Some(self.token.clone()),
+            Page::Office => None,
+        };
+        let guard_of_this = Guard::new(token, self.address);
         let app = routes
             .fallback(move |uri: Uri| async move { asset(page, &uri) })
             .layer(DefaultBodyLimit::max(BODY_LIMIT))

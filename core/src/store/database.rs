@@ -27,6 +27,20 @@ pub struct Store {
     _lock: Lock,
 }
 
+/// Opens a database file of another kind beside a device's own, kept as durably, and brings it to the newest schema by
+/// numbered steps: step `n` of the list leaves it at `user_version` n + 1.
+///
+/// The folder must be there, and be one that this program holds (see [`Store::open`]): nothing else may have the file
+/// open.
+///
+/// # Errors
+/// [`StoreError::SchemaNewer`], or what the disk says.
+pub fn open_beside(path: &Path, steps: &[&str]) -> Result<Connection, StoreError> {
+    let mut connection = connect(path, Synchronous::Full)?;
+    migrate::run_steps(&mut connection, steps)?;
+    Ok(connection)
+}
+
 /// How hard a commit presses the bytes onto the disk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Synchronous {

@@ -6,25 +6,27 @@ use rusqlite::{Connection, TransactionBehavior};
 /// The steps. Step `n` of the list leaves the database at `user_version` n + 1.
 const STEPS: &[&str] = &[include_str!("migrations/001_first.sql")];
 
-/// The newest schema that this program knows.
-pub(super) fn newest() -> u32 {
-    u32::try_from(STEPS.len()).unwrap_or(u32::MAX)
+fn number_of(steps: &[&str]) -> u32 {
+    u32::try_from(steps.len()).unwrap_or(u32::MAX)
 }
 
-/// Runs the steps that the database lacks.
+/// Brings a device's database to the newest schema.
+pub(super) fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
+    run_steps(connection, STEPS)
+}
+
+/// Runs those of `steps` that the database lacks. Step `n` of the list leaves it at `user_version` n + 1.
 ///
 /// # Errors
 /// [`StoreError::SchemaNewer`], before anything is touched, for a database of a newer program; else what the disk
 /// says. A step that fails leaves the database as it was before that step.
-pub(super) fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
+pub(super) fn run_steps(connection: &mut Connection, steps: &[&str]) -> Result<(), StoreError> {
     let found: u32 = connection.pragma_query_value(None, "user_version", |row| row.get(0))?;
-    if found > newest() {
-        return Err(StoreError::SchemaNewer {
-            found,
-            known: newest(),
-        });
+    let known = number_of(steps);
+    if found > known {
+        return Err(StoreError::SchemaNewer { found, known });
     }
-    for (number, sql) in (1u32..).zip(STEPS).skip_while(|(number, _)| *number <= found) {
+    for (number, sql) in (1u32..).zip(steps).skip_while(|(number, _)| *number <= found) {
         let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         transaction.execute_batch(sql)?;
         transaction.pragma_update(None, "user_version", number)?;
@@ -37,6 +39,11 @@ pub(super) fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
 mod tests {
     use super::*;
     use sha2::{Digest, Sha256};
+
+    /// The newest schema that this program knows.
+    fn newest() -> u32 {
+        number_of(STEPS)
+    }
 
     /// One line a step. A released step never changes: add a step, then a line. (Until the first release the digest
     /// follows the file.)

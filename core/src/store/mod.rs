@@ -22,7 +22,7 @@ mod signed;
 
 pub use blobs::{ContentHash, NotAContentHash};
 pub use changes::BadChange;
-pub use database::{DATABASE_FILE, Store};
+pub use database::{DATABASE_FILE, Store, open_beside};
 pub use error::{IntakeError, StoreError};
 pub use exports::ExportError;
 pub use folder::procedure_files;

@@ -7,13 +7,22 @@ import type { View } from "../generated/View";
 import { type Bridge, NoAnswer, Refused, refusalIn } from "./bridge";
 import { listen } from "./changes";
 
+/** The header that carries a token. */
+export function bearer(token: string): Record<string, string> {
+  return { Authorization: `Bearer ${token}` };
+}
+
 /** Asks the server that this page came from. Rejects with {@link Refused} or {@link NoAnswer}. */
-export async function ask<T>(token: string, path: string, body?: unknown): Promise<T> {
-  const headers: Record<string, string> = { Authorization: `Bearer ${token}` };
-  const request: RequestInit = { headers };
+export async function ask<T>(
+  access: Readonly<Record<string, string>>,
+  path: string,
+  body?: unknown,
+  method: "GET" | "POST" | "DELETE" = body === undefined ? "GET" : "POST",
+): Promise<T> {
+  const headers: Record<string, string> = { ...access };
+  const request: RequestInit = { method, headers };
   if (body !== undefined) {
     headers["Content-Type"] = "application/json";
-    request.method = "POST";
     request.body = JSON.stringify(body);
   }
   let response: Response;
@@ -31,7 +40,9 @@ export async function ask<T>(token: string, path: string, body?: unknown): Promi
 /** Where word of changes comes from. */
 export function changesAddress(location: Location, token: string): string {
   const scheme = location.protocol === "https:" ? "wss:" : "ws:";
-  return `${scheme}//${location.host}/api/changes?token=${encodeURIComponent(token)}`;
+  // Without a token the browser's cookie says who asks.
+  const asked = token === "" ? "" : `?token=${encodeURIComponent(token)}`;
+  return `${scheme}//${location.host}/api/changes${asked}`;
 }
 
 /** A tablet behind the browser shell. */
@@ -43,11 +54,11 @@ export class HttpBridge implements Bridge {
   }
 
   command(command: Command): Promise<Reply> {
-    return ask(this.#token, "/api/command", command);
+    return ask(bearer(this.#token), "/api/command", command);
   }
 
   view(query: Query): Promise<View> {
-    return ask(this.#token, "/api/view", query);
+    return ask(bearer(this.#token), "/api/view", query);
   }
 
   subscribe(changed: () => void): () => void {

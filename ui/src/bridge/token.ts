@@ -12,3 +12,8 @@ export function takeToken(location: Location, history: History, kept: Storage): 
   }
   return kept.getItem(KEY) ?? "";
 }
+
+/** Forgets the token of this tab. */
+export function dropToken(kept: Storage): void {
+  kept.removeItem(KEY);
+}

@@ -47,6 +47,9 @@ const KNOWN = {
     "disk_full", "read_only", "corrupt", "io", "database", "schema_newer", "already_open", "actor_used",
     "entry_too_large", "entry_unwritable", "too_large", "not_granted", "hard_stop", "reason_missing",
     "not_opened", "http_401", "http_403", "procedure_not_here", "valve_twice",
+    "sign_in", "sign_in_refused", "role_refused", "csrf_refused", "too_many_tries", "password_too_short",
+    "password_too_long", "password_refused", "password_not_kept", "name_missing", "name_taken",
+    "last_administrator", "unknown_token", "role_too_great", "no_account", "bad_query", "internal",
   ],
 } as const;
 

@@ -61,6 +61,11 @@ export function time(at: string, now: Date = new Date()): string {
   return new Intl.DateTimeFormat(prefs.language, today ? clock : { day: "numeric", month: "short", ...clock }).format(when);
 }
 
+/** A day and a time, from seconds since 1970. */
+export function moment(seconds: number): string {
+  return new Intl.DateTimeFormat(prefs.language, { dateStyle: "medium", timeStyle: "short" }).format(new Date(seconds * 1000));
+}
+
 /** A date without a time. */
 export function date(day: string): string {
   const when = new Date(`${day.slice(0, 10)}T12:00:00`);

@@ -2,6 +2,7 @@
 
 import * as codes from "./codes";
 import * as common from "./common";
+import { desk } from "./desk";
 import { known } from "./known";
 import { office } from "./office";
 import { review } from "./review";
@@ -9,4 +10,4 @@ import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const en = { ...common, ...screens, ...station, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const en = { ...common, ...screens, ...station, desk, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };

@@ -3,6 +3,7 @@
 import type { Catalogue } from "../catalogue";
 import * as codes from "./codes";
 import * as common from "./common";
+import { desk } from "./desk";
 import { known } from "./known";
 import { office } from "./office";
 import { review } from "./review";
@@ -10,4 +11,4 @@ import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
