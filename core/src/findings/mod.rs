@@ -4,6 +4,7 @@
 pub mod gauges;
 pub mod history;
 pub mod verdict;
+pub mod water;
 
 #[cfg(test)]
 mod scene;

@@ -6,7 +6,7 @@ use super::file::{
 };
 use super::model::{
     Branch, Element, ElementClass, FlowSide, Owner, ParticularAsked, Point, RunawayLine, Screw, Side,
-    SpeedControl, Start, ToldAs, Word,
+    SpeedControl, Start, Tap, ToldAs, Word,
 };
 use super::source::{Instead, Place, Source};
 use super::{Fault, ProcedureError, Text};
@@ -68,6 +68,7 @@ pub(super) struct ElementDraft<'a> {
     class: Option<ElementClass>,
     side: Option<Side>,
     branch: Option<Branch>,
+    tap: Option<Tap>,
     of: Option<Owner>,
     normal: Option<Position>,
     agreed: Option<bool>,
@@ -89,6 +90,7 @@ impl<'a> Draft<'a> for ElementDraft<'a> {
             class: table.class,
             side: table.side,
             branch: table.branch,
+            tap: table.tap,
             of: table.of,
             normal: table.normal,
             agreed: table.agreed,
@@ -100,7 +102,7 @@ impl<'a> Draft<'a> for ElementDraft<'a> {
     found_by!(|own| &own.id);
 
     fn over(self, base: &Self) -> Self {
-        own_or!(self, base: class, side, branch, of, normal, agreed, label)
+        own_or!(self, base: class, side, branch, tap, of, normal, agreed, label)
     }
 
     fn whole(self) -> Result<Element, ProcedureError> {
@@ -112,6 +114,7 @@ impl<'a> Draft<'a> for ElementDraft<'a> {
                 ElementClass::Bypass => Branch::Bypass,
                 _ => Branch::Main,
             }),
+            tap: self.tap,
             of: self.of.unwrap_or_default(),
             normal: self.normal.ok_or_else(|| self.place.missing("normal"))?,
             agreed: self.agreed.unwrap_or_default(),

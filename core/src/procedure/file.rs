@@ -5,7 +5,7 @@
 //! procedure writes itself goes in the place of what stands there. Within a taken phase the same holds for each
 //! step of the same id.
 
-use super::model::{Branch, ElementClass, FlowSide, Owner, Side, Start};
+use super::model::{Branch, ElementClass, FlowSide, Owner, Side, Start, Tap};
 use super::source::{Place, Source};
 use super::step_table::StepTable;
 use super::written::Written;
@@ -96,6 +96,7 @@ pub(super) struct ElementTable {
     pub class: Option<ElementClass>,
     pub side: Option<Side>,
     pub branch: Option<Branch>,
+    pub tap: Option<Tap>,
     pub of: Option<Owner>,
     pub normal: Option<Position>,
     pub agreed: Option<bool>,

@@ -46,6 +46,8 @@ pub struct Element {
     pub side: Side,
     /// Which of the station's pipes it stands in.
     pub branch: Branch,
+    /// Of the control circuit: what it joins to the pilot, or lets the air out of.
+    pub tap: Option<Tap>,
     /// Whose it is.
     pub of: Owner,
     /// How it stands when the work is done and the valve is in service (or, shut down, out of it).
@@ -95,6 +97,20 @@ pub enum Side {
     Around,
     /// Out in the zone.
     Zone,
+}
+
+/// Where the control circuit is joined to the valve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Tap {
+    /// Before the main valve: what feeds the pilot.
+    Inlet,
+    /// At the control chamber.
+    Cover,
+    /// Behind the main valve: what the pilot lets through goes there.
+    Outlet,
+    /// At the line that only feels a pressure.
+    Sensing,
 }
 
 /// Which of a station's pipes an element stands in. They part before the valves and meet again behind them,

@@ -21,6 +21,7 @@ import type { StepsView } from "../../src/generated/StepsView";
 import type { Text } from "../../src/generated/Text";
 import type { Turn } from "../../src/generated/Turn";
 import type { Unit } from "../../src/generated/Unit";
+import type { WaterAt } from "../../src/generated/WaterAt";
 
 export const JOB = "0190a000-0000-7000-8000-000000000001";
 export const VALVE = "0190a000-0000-7000-8000-0000000000a1";
@@ -171,9 +172,13 @@ export const waiting = (): SettingView =>
     points: points.map((each, at) => (at === 0 ? { ...each, newest: reading({ older_than_turn: true }) } : each)),
   });
 
+const TAPS: Readonly<Record<string, ElementView["tap"]>> = { inlet_cock: "inlet", cover_cock: "cover", cover_vent: "cover", outlet_cock: "outlet" };
 const element = (id: string, cls: ElementView["class"], side: ElementView["side"], en: string, es: string, state: LineUpView["elements"][number]["standing"], normal: "open" | "shut" = "open"): LineUpView["elements"][number] => ({
-  asset: VALVE, element: id, class: cls, side, name: words(en, es), normal, standing: state, found: state.agreement === "agreed" ? "open" : null,
+  asset: VALVE, element: id, class: cls, side, branch: cls === "bypass" ? "bypass" : "main", tap: TAPS[id] ?? null, name: words(en, es), normal,
+  standing: state, found: state.agreement === "agreed" ? "open" : null,
+  would: id === "bypass" ? [{ position: "open", water: [{ part: "zone", branch: "main", wet: "supply", to_air: false, unguarded: true }] }] : [],
 });
+const waterAt = (part: WaterAt["part"], wet: WaterAt["wet"]): WaterAt => ({ part, branch: "main", wet, to_air: false, unguarded: false });
 
 export const lineUp: LineUpView = {
   elements: [
@@ -191,6 +196,11 @@ export const lineUp: LineUpView = {
   controls: [
     { control: "opening", name: words("Opening speed control", "Control de velocidad de apertura"), standing: stands(figure("2 1/4", "turn")) },
     { control: "closing", name: words("Closing speed control", "Control de velocidad de cierre"), standing: never() },
+  ],
+  own: "main",
+  water: [
+    waterAt("supply", "supply"), waterAt("inlet", "supply"), waterAt("pilot", "supply"), waterAt("cover", "supply"),
+    waterAt("pilot_outlet", "regulated"), waterAt("outlet", "regulated"), waterAt("zone", "not_known"),
   ],
 };
 

@@ -6,6 +6,7 @@
 
 mod close_out;
 mod head;
+mod line_up;
 mod pre_job;
 mod setting;
 mod shared;
@@ -13,6 +14,7 @@ mod steps;
 
 pub use close_out::*;
 pub use head::*;
+pub use line_up::*;
 pub use pre_job::*;
 pub use setting::*;
 pub use shared::*;

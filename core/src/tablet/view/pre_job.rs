@@ -1,9 +1,8 @@
-//! Before the work: what is asked, what is known, what to look at. And the line-up.
+//! Before the work: what is asked, what is known, what to look at.
 
 use super::{OptionView, Said, SaidValue, Standing, Text};
 use crate::findings::history::Compared;
-use crate::journal::{AssetId, Gauge, ParticularValue, Position, Request};
-use crate::procedure::{ElementClass, Side};
+use crate::journal::{AssetId, Gauge, ParticularValue, Request};
 use crate::quantity::{Figure, Unit};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -86,47 +85,6 @@ pub enum RuleSource {
     Manual,
     /// A published standard or code.
     Standard,
-}
-
-/// The line-up screen.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct LineUpView {
-    /// The elements in the order of the water.
-    pub elements: Vec<ElementView>,
-    /// The speed controls.
-    pub controls: Vec<ControlView>,
-}
-
-/// One cock, block valve, vent or bypass.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct ElementView {
-    /// The asset it belongs to.
-    pub asset: AssetId,
-    /// Which.
-    pub element: String,
-    /// What kind of thing it is.
-    pub class: ElementClass,
-    /// Where it is drawn.
-    pub side: Side,
-    /// Its name.
-    pub name: Text,
-    /// How it stands when the valve is in service.
-    pub normal: Position,
-    /// How it stands.
-    pub standing: Standing<Position>,
-    /// How it was found.
-    pub found: Option<Position>,
-}
-
-/// One speed control.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct ControlView {
-    /// Which.
-    pub control: String,
-    /// Its name.
-    pub name: Text,
-    /// Turns open from seated.
-    pub standing: Standing<Figure>,
 }
 
 /// An entry that was set aside, as the screens show it.

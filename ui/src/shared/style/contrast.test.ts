@@ -29,7 +29,7 @@ const TEXT = [
   ["lid-ink", "lid"], ["lid-ink", "lid-plate"], ["brass-ink", "brass"], ["water-ink", "water"],
   ["minium-ink", "minium"],
 ] as const;
-const SHAPES = [["edge", "ground"], ["edge", "plate"], ["pipe", "plate"], ["pipe", "ground"], ["lid-edge", "lid"],
+const SHAPES = [["edge", "ground"], ["edge", "plate"], ["pipe", "plate"], ["pipe", "ground"], ["lid-edge", "lid"], ["stream", "plate"],
   ["focus", "ground"], ["focus", "plate"]] as const;
 
 for (const light of ["sun", "vault"]) {

@@ -68,7 +68,17 @@ export const preJob = {
 };
 
 export const lineUp = {
-  title: "In the order of the water",
+  title: "The station, as the water goes",
+  parts: {
+    supply: "Supply", inlet: "Before the valve", pilot: "Pilot line", cover: "Control chamber", pilot_outlet: "Behind the pilot",
+    outlet: "Behind the valve", zone: "Zone", outfall: "Outfall",
+  },
+  wet: { supply: "supply pressure", regulated: "what a valve lets through", shut_off: "shut off", not_known: "not known" },
+  unguarded: "Supply pressure, past every valve",
+  toAir: "open to the air",
+  valves: "The valves, side by side",
+  inferred: "Water is inferred from this line-up, not measured. What is shut off may still hold pressure.",
+  would: "Then, as far as the line-up tells",
   empty: "This procedure names no cock or block valve.",
   controls: "Speed controls",
   turnsOpen: "turns open from seated",

@@ -72,7 +72,17 @@ export const preJob: Catalogue["preJob"] = {
 };
 
 export const lineUp: Catalogue["lineUp"] = {
-  title: "En el orden del agua",
+  title: "La estación, como va el agua",
+  parts: {
+    supply: "Suministro", inlet: "Antes de la válvula", pilot: "Línea del piloto", cover: "Cámara de control",
+    pilot_outlet: "Después del piloto", outlet: "Después de la válvula", zone: "Zona", outfall: "Descarga",
+  },
+  wet: { supply: "presión del suministro", regulated: "lo que una válvula deja pasar", shut_off: "cortado", not_known: "no se sabe" },
+  unguarded: "Presión del suministro, sin pasar por ninguna válvula",
+  toAir: "abierto al aire",
+  valves: "Las válvulas, lado a lado",
+  inferred: "El agua se deduce de estas posiciones, no se mide. Lo cortado puede guardar presión.",
+  would: "Entonces, hasta donde dicen las posiciones",
   empty: "Este procedimiento no nombra llaves ni válvulas de corte.",
   controls: "Controles de velocidad",
   turnsOpen: "vueltas abiertas desde el asiento",
