@@ -2,4 +2,28 @@
 import type { Branch } from "./Branch";
 import type { Part } from "./Part";
 import type { Wet } from "./Wet";
-export type WaterAt = { part: Part, branch: Branch, wet: Wet, to_air: boolean, unguarded: boolean, };
+
+/**
+ * One part and what stands in it.
+ */
+export type WaterAt = { 
+/**
+ * Which part.
+ */
+part: Part, 
+/**
+ * Of which of the station's pipes. Supply and zone belong to all of them and are told once.
+ */
+branch: Branch, 
+/**
+ * What stands there.
+ */
+wet: Wet, 
+/**
+ * Whether it is open to the air by a vent, a hydrant or an outfall.
+ */
+to_air: boolean, 
+/**
+ * Whether this must not be: the zone joined to the main with no valve between.
+ */
+unguarded: boolean, };
