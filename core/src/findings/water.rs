@@ -408,11 +408,19 @@ mod tests {
             "bypass",
             Position::Open,
         );
-        let zone: Vec<_> = told
+        let parts: Vec<_> = told
             .iter()
             .map(|each| (each.part, each.wet, each.unguarded))
             .collect();
-        assert_eq!(zone, [(Part::Zone, Wet::Supply, true)]);
+        assert_eq!(
+            parts,
+            [
+                (Part::PilotOutlet, Wet::Supply, false),
+                (Part::Outlet, Wet::Supply, false),
+                (Part::Zone, Wet::Supply, true),
+            ],
+            "past the valve into the zone, and back through the open downstream block"
+        );
         assert!(
             would(
                 elements,
