@@ -401,6 +401,7 @@ fn close(dir: &Path, job: JobId, at: &str) {
         heads: Vec::new(),
         clock: std::collections::BTreeMap::new(),
         revision: 1,
+        signed_at: None,
         key: None,
         signature: None,
     }));
