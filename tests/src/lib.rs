@@ -6,5 +6,6 @@ pub mod dice;
 pub mod entries;
 pub mod link;
 pub mod mount;
+pub mod network;
 pub mod screw;
 pub mod strace;

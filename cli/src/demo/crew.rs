@@ -44,6 +44,8 @@ impl Crew {
             procedures: None,
             office: Some(link(&mate_to_office)),
             peers: Vec::new(),
+            crew_listen: None,
+            no_discovery: false,
             name: "Ben's tablet".to_owned(),
             person: Some(MATE.to_owned()),
         })
@@ -55,6 +57,8 @@ impl Crew {
             procedures: None,
             office: Some(link(&lead_to_office)),
             peers: vec![link(&between)],
+            crew_listen: None,
+            no_discovery: false,
             name: "Ana's tablet".to_owned(),
             person: Some(LEAD.to_owned()),
         })

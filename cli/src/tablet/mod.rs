@@ -8,8 +8,9 @@ use std::net::SocketAddr;
 use std::path::PathBuf;
 use tokio::sync::watch;
 use turnwise_core::link::Dialer;
+use turnwise_core::link::secure::CrewOptions;
 use turnwise_core::store::Seed;
-use turnwise_core::tablet::{Command, Options as TabletOptions, TabletHandle};
+use turnwise_core::tablet::{Command, CrewLink, Options as TabletOptions, TabletHandle};
 
 /// How a tablet is started.
 #[derive(Clone, Debug, clap::Args)]
@@ -29,6 +30,13 @@ pub struct Options {
     /// Where a crew mate's tablet is: ws://HOST:PORT/link. May be given several times.
     #[arg(long = "peer")]
     pub peers: Vec<String>,
+    /// Where to listen for crew mates' tablets, such as 0.0.0.0:47800. Without it there is no link with tablets that are
+    /// not named by --peer. Only tablets that were paired by a code are let in, and everything is encrypted.
+    #[arg(long)]
+    pub crew_listen: Option<SocketAddr>,
+    /// Do not look for tablets around and do not be found: addresses are typed.
+    #[arg(long, requires = "crew_listen")]
+    pub no_discovery: bool,
     /// What crew mates see it called.
     #[arg(long, default_value = "Tablet")]
     pub name: String,
@@ -43,6 +51,8 @@ pub struct Running {
     pub handle: TabletHandle,
     /// Its server.
     pub serving: Serving,
+    /// The link with paired tablets, if it was asked for.
+    pub crew: Option<CrewLink>,
     /// Ends the links when dropped.
     _links: watch::Sender<()>,
 }
@@ -58,6 +68,19 @@ pub async fn start(options: Options) -> anyhow::Result<Running> {
     if let Some(name) = options.person {
         handle.command(Command::SetMe { name }).await?;
     }
+    let crew = match options.crew_listen {
+        Some(listen) => {
+            let discover = !options.no_discovery;
+            let mut new_key = [0; 32];
+            getrandom::fill(&mut new_key)?;
+            Some(
+                handle
+                    .start_crew(CrewOptions { listen, discover }, new_key)
+                    .await?,
+            )
+        }
+        None => None,
+    };
     let (links, dropped) = watch::channel(());
     for address in options.office.into_iter().chain(options.peers) {
         tokio::spawn(keep_dialing(handle.clone(), address, dropped.clone()));
@@ -69,6 +92,7 @@ pub async fn start(options: Options) -> anyhow::Result<Running> {
     let routes = routes::routes(handle.clone(), links_of_peers, server.stopping());
     Ok(Running {
         handle,
+        crew,
         serving: server.serve(routes, Page::Tablet),
         _links: links,
     })

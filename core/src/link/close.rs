@@ -21,6 +21,9 @@ pub enum Fault {
     /// It changed its identity while linked.
     #[error("the peer changed its identity while linked")]
     IdentityChanged,
+    /// Its key was paired as another device, or as a device of another kind, than it says it is.
+    #[error("the peer says it is another device than its key was paired as")]
+    DeviceMismatch,
     /// It was not heard for too long.
     #[error("nothing was heard from the peer for too long")]
     Silent,
@@ -50,6 +53,7 @@ impl Fault {
             Self::ProtocolMismatch => "protocol_mismatch",
             Self::OwnDevice => "own_device",
             Self::IdentityChanged => "identity_changed",
+            Self::DeviceMismatch => "device_mismatch",
             Self::Silent => "silent",
             Self::Garbage => "garbage",
             Self::TooLong => "too_long",

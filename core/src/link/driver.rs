@@ -2,7 +2,7 @@
 
 use super::wire::{Event, Wire};
 use super::{CloseReason, Effect, Hello, Input, IntakeError, LinkHost, Moment, PeerState, Session, Unable};
-use crate::journal::{Clock, JobId};
+use crate::journal::{Clock, DeviceId, JobId};
 use futures_util::future::BoxFuture;
 use futures_util::stream::FuturesUnordered;
 use futures_util::{Sink, Stream, StreamExt};
@@ -21,7 +21,36 @@ const PARTING: Duration = Duration::from_secs(1);
 ///
 /// The carriage gives and takes whole frames; [`super::ws`] makes one of a WebSocket. The link ends when `stop`
 /// becomes true or its sender is dropped. When this returns, the carriage has been dropped.
-pub async fn run<H, C, E>(host: H, carriage: C, mut stop: watch::Receiver<bool>) -> CloseReason
+pub async fn run<H, C, E>(host: H, carriage: C, stop: watch::Receiver<bool>) -> CloseReason
+where
+    H: LinkHost,
+    C: Stream<Item = Result<Vec<u8>, E>> + Sink<Vec<u8>, Error = E> + Unpin + Send,
+    E: Display,
+{
+    keep(host, carriage, stop, Session::new).await
+}
+
+/// As [`run`], over a carriage whose other end has proved to be this tablet.
+pub async fn run_with<H, C, E>(
+    host: H,
+    carriage: C,
+    stop: watch::Receiver<bool>,
+    proved: DeviceId,
+) -> CloseReason
+where
+    H: LinkHost,
+    C: Stream<Item = Result<Vec<u8>, E>> + Sink<Vec<u8>, Error = E> + Unpin + Send,
+    E: Display,
+{
+    keep(host, carriage, stop, |me| Session::with(me, proved)).await
+}
+
+async fn keep<H, C, E>(
+    host: H,
+    carriage: C,
+    mut stop: watch::Receiver<bool>,
+    session: impl FnOnce(Hello) -> Session,
+) -> CloseReason
 where
     H: LinkHost,
     C: Stream<Item = Result<Vec<u8>, E>> + Sink<Vec<u8>, Error = E> + Unpin + Send,
@@ -30,7 +59,7 @@ where
     // Before anything is asked of the host, so that no change falls between.
     let mut changes = host.changes();
     let mut me = host.me();
-    let session = Session::new(me.borrow_and_update().clone());
+    let session = session(me.borrow_and_update().clone());
     let mut link = Link {
         session,
         wire: Wire::new(carriage),

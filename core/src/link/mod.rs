@@ -2,6 +2,7 @@
 //!
 //! ```text
 //!   dial, ws        sockets: who connects, how a frame travels in a WebSocket
+//!   secure          the same between tablets on a network that nobody vouches for: pairing, TLS, discovery
 //!   driver, wire    runs one session over a carriage of frames and a host
 //!   host            what a tablet or an office gives the link
 //!   session         the state machine: no sockets, no clock, no store
@@ -31,6 +32,7 @@ mod driver;
 mod host;
 mod limits;
 mod message;
+pub mod secure;
 mod session;
 mod wire;
 pub mod ws;
@@ -38,7 +40,7 @@ pub mod ws;
 pub use clock::{beyond, covers, merge};
 pub use close::{CloseReason, Fault};
 pub use dial::{DialState, Dialer};
-pub use driver::run;
+pub use driver::{run, run_with};
 pub use host::{IntakeError, LinkHost, Missing, PeerState, Unable};
 pub use limits::*;
 pub use message::*;

@@ -4,7 +4,10 @@ use super::StoreError;
 use rusqlite::{Connection, TransactionBehavior};
 
 /// The steps. Step `n` of the list leaves the database at `user_version` n + 1.
-const STEPS: &[&str] = &[include_str!("migrations/001_first.sql")];
+const STEPS: &[&str] = &[
+    include_str!("migrations/001_first.sql"),
+    include_str!("migrations/002_crew_link.sql"),
+];
 
 fn number_of(steps: &[&str]) -> u32 {
     u32::try_from(steps.len()).unwrap_or(u32::MAX)
@@ -47,7 +50,10 @@ mod tests {
 
     /// One line a step. A released step never changes: add a step, then a line. (Until the first release the digest
     /// follows the file.)
-    const DIGESTS: &[&str] = &["2f213f93d83941844a53ff28e7c869902b9117984ecc0f21cf305b7d313acf8f"];
+    const DIGESTS: &[&str] = &[
+        "2f213f93d83941844a53ff28e7c869902b9117984ecc0f21cf305b7d313acf8f",
+        "8b12132246fa1a1de083148ed021681696801136a62fa105577f578e03d182dd",
+    ];
 
     #[test]
     fn a_step_that_was_released_is_never_edited() {
@@ -67,6 +73,24 @@ mod tests {
             .pragma_query_value(None, "user_version", |row| row.get(0))
             .unwrap();
         assert_eq!(version, newest());
+    }
+
+    #[test]
+    fn a_database_of_the_first_schema_keeps_its_rows_and_can_pair() {
+        let mut connection = Connection::open_in_memory().unwrap();
+        connection.execute_batch(STEPS[0]).unwrap();
+        connection.pragma_update(None, "user_version", 1).unwrap();
+        connection
+            .execute("INSERT INTO setting (key, value) VALUES ('person', 'Ana')", [])
+            .unwrap();
+        migrate(&mut connection).unwrap();
+        let person: String = connection
+            .query_row("SELECT value FROM setting", [], |row| row.get(0))
+            .unwrap();
+        let pins: u32 = connection
+            .query_row("SELECT count(*) FROM pin", [], |row| row.get(0))
+            .unwrap();
+        assert_eq!((person.as_str(), pins), ("Ana", 0));
     }
 
     #[test]

@@ -16,6 +16,7 @@ mod lock;
 mod migrate;
 mod open_journals;
 mod peers;
+mod pins;
 mod seed;
 mod settings;
 mod signed;
@@ -28,6 +29,7 @@ pub use exports::ExportError;
 pub use folder::procedure_files;
 pub use journal_store::JournalStore;
 pub use peers::Peer;
+pub use pins::{LinkIdentity, PIN_ADDRESSES, Pin};
 pub use seed::{KeySeed, Seed};
 pub use signed::SignedRecord;
 

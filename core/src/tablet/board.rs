@@ -1,6 +1,6 @@
 //! Who was heard on the link, and who is there now.
 
-use super::view::{Links, PeerView};
+use super::view::{CrewLinkView, Links, PeerView};
 use crate::journal::DeviceId;
 use crate::link::{DeviceRole, Hello, PeerState};
 use crate::store::{JournalStore, Peer, StoreError};
@@ -98,6 +98,10 @@ impl Board {
             })
             .collect();
         peers.sort_by(|a, b| (!a.linked, &a.name).cmp(&(!b.linked, &b.name)));
-        Links { on, peers }
+        Links {
+            on,
+            peers,
+            crew: CrewLinkView::default(),
+        }
     }
 }

@@ -3,7 +3,7 @@
 //! A command carries everything it was made from: the person, the ids that stood in the view (`replaces`),
 //! the digest that was shown. The core never fills in what nobody saw.
 
-use crate::journal::{Asset, Body, EntryId, JobId, PersonId, ValveOnJob};
+use crate::journal::{Asset, Body, DeviceId, EntryId, JobId, PersonId, ValveOnJob};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -44,6 +44,30 @@ pub enum Command {
     Link {
         /// Whether to link.
         on: bool,
+    },
+    /// Pair with crew mates' tablets, or forget one.
+    Crew(CrewCommand),
+}
+
+/// Who is paired with this tablet.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum CrewCommand {
+    /// Show a new code for a crew mate to type.
+    ShowCode,
+    /// Show no code any more.
+    HideCode,
+    /// Pair with a tablet that shows a code. When this returns `Ok`, both have kept the pairing.
+    Pair {
+        /// The code as it was typed.
+        code: String,
+        /// Where the tablet is: as it was found, or as it was typed.
+        address: String,
+    },
+    /// Forget a paired tablet: its link ends, and it is a stranger from here on.
+    Forget {
+        /// Which.
+        device: DeviceId,
     },
 }
 

@@ -12,12 +12,13 @@ use crate::journal::{
     ActorId, AssetId, Body, BootId, DeviceId, Entry, EntryId, History, Initials, JobId, JobOpened, JobState,
     PersonId, SignOff, Told,
 };
+use crate::link::secure::{CrewControl, Pins};
 use crate::link::{DeviceRole, Hello};
 use crate::procedure::{Procedure, ProcedureError, Shelf};
 use crate::record::signature::Signed;
 use crate::record::{Record, hex, record};
 use crate::review::{Item, review};
-use crate::store::{JournalStore, StoreError, procedure_files};
+use crate::store::{JournalStore, Pin, StoreError, procedure_files};
 use std::collections::{BTreeMap, HashMap};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -38,6 +39,10 @@ pub(super) struct Signals {
     pub hello: watch::Sender<Hello>,
     /// Whether links are to be left: true closes them.
     pub stop: watch::Sender<bool>,
+    /// The tablets that are paired with this one.
+    pub pins: watch::Sender<Pins>,
+    /// The crew's link, while it runs.
+    pub crew: watch::Sender<Option<CrewControl>>,
 }
 
 /// A tablet's journals and all that is needed to work with them.
@@ -54,6 +59,8 @@ pub(super) struct Engine {
     boot: BootId,
     device: DeviceId,
     me: Option<Person>,
+    /// The tablets that are paired with this one, as the disk has them.
+    pub(super) pins: Vec<Pin>,
     reached: HashMap<JobId, Arc<Reached>>,
     cards: HashMap<JobId, (JobCard, Vec<KnownValve>)>,
     reviews: HashMap<JobId, Arc<[Item]>>,
@@ -87,12 +94,14 @@ impl Engine {
             clocks,
             boot,
             me,
+            pins: Vec::new(),
             reached: HashMap::new(),
             cards: HashMap::new(),
             reviews: HashMap::new(),
         };
         engine.tell_me();
         engine.read_folder()?;
+        engine.tell_pins()?;
         Ok(engine)
     }
 
@@ -119,6 +128,7 @@ impl Engine {
                 self.shown_changed();
                 Ok(Reply::default())
             }
+            Command::Crew(crew) => self.crew_command(&crew),
         }
     }
 
@@ -478,7 +488,9 @@ impl Engine {
     }
 
     fn links(&self) -> super::view::Links {
-        self.board.links(!*self.signals.stop.borrow())
+        let mut links = self.board.links(!*self.signals.stop.borrow());
+        links.crew = self.crew_link(&links.peers);
+        links
     }
 
     fn somebody(&self) -> Result<Person, CommandError> {

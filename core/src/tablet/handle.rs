@@ -2,8 +2,9 @@
 
 use super::engine::{Engine, Signals};
 use super::moment::{Clocks, DeviceClocks};
-use super::{Command, CommandError, Query, Reply, View};
+use super::{Command, CommandError, CrewCommand, Query, Reply, View};
 use crate::journal::{DeviceId, JobId};
+use crate::link::secure::Pins;
 use crate::link::{DeviceRole, Hello};
 use crate::procedure::ProcedureError;
 use crate::store::{JournalStore, Seed, StoreError};
@@ -93,6 +94,8 @@ impl TabletHandle {
             jobs: broadcast::Sender::new(CHANGES_KEPT),
             hello: watch::Sender::new(Hello::new(device, boot, DeviceRole::Tablet, options.name)),
             stop: watch::Sender::new(false),
+            pins: watch::Sender::new(Pins::default()),
+            crew: watch::Sender::new(None),
         };
         let folder = options
             .procedures
@@ -130,6 +133,9 @@ impl TabletHandle {
     /// # Errors
     /// Why it was not carried out; nothing of it was kept.
     pub async fn command(&self, command: Command) -> Result<Reply, CommandError> {
+        if let Command::Crew(CrewCommand::Pair { code, address }) = &command {
+            return self.pair(code, address).await;
+        }
         self.ask(move |engine| engine.command(command)).await?
     }
 

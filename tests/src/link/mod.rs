@@ -2,8 +2,10 @@
 
 mod cable;
 mod device;
+mod mate;
 mod served;
 
 pub use cable::Cable;
 pub use device::{Device, Held};
+pub use mate::{Mate, Recorder, random};
 pub use served::Served;

@@ -1,5 +1,6 @@
 // The codes known so far that come as plain strings. A code that is not here still shows, as itself.
 
+import { PAIRING_ERRORS } from "./known-pairing";
 import { KNOWN_REVIEW } from "./known-review";
 
 const KNOWN = {
@@ -35,6 +36,7 @@ const KNOWN = {
     "not_an_entry", "duplicate_id", "key_mismatch", "not_found",
   ],
   error: [
+    ...PAIRING_ERRORS,
     "item_changed", "already_re_opened",
     "number_taken", "body_too_large", "body_not_read", "bad_json", "no_route", "not_signed", "record_mismatch",
     "stopping", "no_thread", "no_randomness", "procedures",

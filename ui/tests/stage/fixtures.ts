@@ -103,6 +103,17 @@ export const head = (over: Partial<JobHead> = {}): JobHead => ({
   custody: { only_here: 14, with_mate: 22, at_office: 9 },
   links: {
     on: true,
+    crew: {
+      on: true,
+      code: null,
+      found: [],
+      paired: [
+        {
+          device: "d-2", name: "tablet B", person: "Luis", linked: true,
+          last_heard: "2026-03-04T10:41:00-05:00", paired_at: "2026-03-02T08:00:00-05:00",
+        },
+      ],
+    },
     peers: [
       { device: "d-2", name: "tablet B", person: "Luis", office: false, linked: true, last_heard: "2026-03-04T10:41:00-05:00", clock_offset_ms: 1400 },
       { device: "d-9", name: "office", person: null, office: true, linked: false, last_heard: "2026-03-04T07:55:00-05:00", clock_offset_ms: null },

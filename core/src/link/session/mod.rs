@@ -10,7 +10,7 @@ mod probes;
 mod tests;
 
 use super::{CloseReason, Hello};
-use crate::journal::{Clock, JobId};
+use crate::journal::{Clock, DeviceId, JobId};
 use awaiting::Awaiting;
 use linked::Linked;
 use std::collections::BTreeMap;
@@ -139,6 +139,7 @@ pub enum Effect {
 #[derive(Debug)]
 pub struct Session {
     me: Hello,
+    proved: Option<DeviceId>,
     phase: Phase,
 }
 
@@ -156,7 +157,16 @@ impl Session {
     pub fn new(me: Hello) -> Self {
         Self {
             me,
+            proved: None,
             phase: Phase::Unopened,
+        }
+    }
+
+    /// The same over a carriage whose other end has proved to be this tablet: a hello as anything else is a fault.
+    pub fn with(me: Hello, proved: DeviceId) -> Self {
+        Self {
+            proved: Some(proved),
+            ..Self::new(me)
         }
     }
 
@@ -203,7 +213,7 @@ impl Session {
         }
         match (&mut self.phase, input) {
             (Phase::Unopened, Input::Opened) => {
-                self.phase = Phase::Awaiting(Awaiting::begin(&self.me, now, out));
+                self.phase = Phase::Awaiting(Awaiting::begin(&self.me, self.proved, now, out));
                 Ok(())
             }
             (Phase::Awaiting(awaiting), input) => {

@@ -1,6 +1,6 @@
 //! What stands on every screen of a job, the list of jobs, and the crew.
 
-use super::{ReadingView, Said, Standing, Text};
+use super::{CrewLinkView, ReadingView, Said, Standing, Text};
 use crate::findings::history::KnownValve;
 use crate::journal::{Asset, DeviceId, Duty, EntryId, JobId, PersonId, Position, Request, Role};
 use crate::procedure::{AtHand, OwnerMark};
@@ -89,6 +89,8 @@ pub struct Links {
     pub on: bool,
     /// Everybody it ever heard from, and every address it tries.
     pub peers: Vec<PeerView>,
+    /// Pairing with crew mates' tablets.
+    pub crew: CrewLinkView,
 }
 
 /// One other device.

@@ -5,6 +5,7 @@
 //! screens' own catalogue puts into words.
 
 mod close_out;
+mod crew_link;
 mod head;
 mod line_up;
 mod pre_job;
@@ -13,6 +14,7 @@ mod shared;
 mod steps;
 
 pub use close_out::*;
+pub use crew_link::*;
 pub use head::*;
 pub use line_up::*;
 pub use pre_job::*;

@@ -5,9 +5,10 @@ import * as common from "./common";
 import { desk } from "./desk";
 import { known } from "./known";
 import { office } from "./office";
+import { pairing } from "./pairing";
 import { review } from "./review";
 import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const en = { ...common, ...screens, ...station, desk, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const en = { ...common, ...screens, ...station, desk, office, pairing, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };

@@ -2,6 +2,7 @@
 
 import type { Known } from "../known";
 import type { ReviewFamily } from "../known-review";
+import { pairingErrors } from "./pairing";
 
 export const known: Omit<Known, ReviewFamily> = {
   particular: {
@@ -81,6 +82,7 @@ export const known: Omit<Known, ReviewFamily> = {
     not_found: "Could not be found",
   },
   error: {
+    ...pairingErrors,
     item_changed: "What you settle has changed. Look at it again.",
     already_re_opened: "The job is open again already.",
     number_taken: "The office has a job with this number already.",

@@ -6,9 +6,10 @@ import * as common from "./common";
 import { desk } from "./desk";
 import { known } from "./known";
 import { office } from "./office";
+import { pairing } from "./pairing";
 import { review } from "./review";
 import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, desk, office, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };

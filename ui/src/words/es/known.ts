@@ -2,6 +2,7 @@
 
 import type { Known } from "../known";
 import type { ReviewFamily } from "../known-review";
+import { pairingErrors } from "./pairing";
 
 export const known: Omit<Known, ReviewFamily> = {
   particular: {
@@ -81,6 +82,7 @@ export const known: Omit<Known, ReviewFamily> = {
     not_found: "No se encontró",
   },
   error: {
+    ...pairingErrors,
     item_changed: "Lo que va a resolver ha cambiado. Mírelo otra vez.",
     already_re_opened: "El trabajo ya está abierto otra vez.",
     number_taken: "La oficina ya tiene un trabajo con este número.",

@@ -54,7 +54,8 @@ impl Linked {
         if hello.protocol != PROTOCOL {
             return Err(Fault::ProtocolMismatch.into());
         }
-        if (hello.device, hello.boot) != (self.peer.device, self.peer.boot) {
+        let who = |hello: &Hello| (hello.device, hello.boot, hello.role);
+        if who(&hello) != who(&self.peer) {
             return Err(Fault::IdentityChanged.into());
         }
         if hello != self.peer {

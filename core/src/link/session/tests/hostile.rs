@@ -3,9 +3,9 @@
 use super::world::{hello, job};
 use crate::journal::{ActorId, BootId, ChangeHash, Clock, JobId, Reach};
 use crate::link::{
-    BUNDLE_LIMIT, BURST, Bundle, Bye, CloseReason, DEAD_AFTER_MS, Effect, FRAME_CAP, Fault, HELLO_WITHIN_MS,
-    Input, JobClock, MAX_JOBS, Message, Moment, NAME_CAP, Offer, PROTOCOL, Ping, Session, Stored, UNSENT_CAP,
-    WINDOW, Want,
+    BUNDLE_LIMIT, BURST, Bundle, Bye, CloseReason, DEAD_AFTER_MS, DeviceRole, Effect, FRAME_CAP, Fault,
+    HELLO_WITHIN_MS, Input, JobClock, MAX_JOBS, Message, Moment, NAME_CAP, Offer, PROTOCOL, Ping, Session,
+    Stored, UNSENT_CAP, WINDOW, Want,
 };
 use serde_bytes::ByteArray;
 use std::collections::BTreeMap;
@@ -163,6 +163,36 @@ fn one_that_claims_to_be_this_device_is_dropped() {
     let mut victim = Victim::awaiting();
     victim.hear(&Message::Hello(hello(1)));
     victim.dropped_for(Fault::OwnDevice);
+}
+
+/// Victim of a carriage whose other end has proved to be device 2.
+fn proved() -> Victim {
+    let mut victim = Victim::unopened();
+    victim.session = Session::with(hello(1), hello(2).device);
+    victim.tell(Input::Opened);
+    victim
+}
+
+#[test]
+fn whoever_proved_to_be_one_tablet_may_not_say_it_is_another() {
+    let mut victim = proved();
+    victim.hear(&Message::Hello(hello(3)));
+    victim.dropped_for(Fault::DeviceMismatch);
+}
+
+/// The office may see every job.
+#[test]
+fn whoever_proved_to_be_a_tablet_may_not_say_it_is_the_office() {
+    let mut as_office = hello(2);
+    as_office.role = DeviceRole::Office;
+    let mut victim = proved();
+    victim.hear(&Message::Hello(as_office.clone()));
+    victim.dropped_for(Fault::DeviceMismatch);
+
+    let mut victim = proved();
+    victim.hear(&Message::Hello(hello(2)));
+    victim.hear(&Message::Hello(as_office));
+    victim.dropped_for(Fault::IdentityChanged);
 }
 
 #[test]
