@@ -24,6 +24,8 @@ mod refusal;
 mod register;
 mod same;
 mod state;
+#[cfg(test)]
+pub(crate) mod writer;
 
 pub use body::*;
 pub use entry::*;

@@ -314,6 +314,10 @@ pub struct Step {
     pub by_evidence: bool,
     /// Whether it comes after the signature, so that nobody waits for it before signing.
     pub after_signing: bool,
+    /// Whether it tightens what holds the screw: a pressure that was read before it may not be the one that is left.
+    pub locks_screw: bool,
+    /// Whether it lets the air out of the control circuit where no vent of the line-up says so.
+    pub bleeds: bool,
     /// The screen where it is done, if not on its own (a code).
     pub screen: Option<String>,
     /// The answers, where it is a question. Else empty.

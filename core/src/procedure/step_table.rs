@@ -29,6 +29,8 @@ pub(super) struct StepTable {
     optional: Option<bool>,
     by_evidence: Option<bool>,
     after_signing: Option<bool>,
+    locks_screw: Option<bool>,
+    bleeds: Option<bool>,
     screen: Option<ScreenWord>,
     option: Option<Vec<Spanned<OptionTable>>>,
 }
@@ -86,6 +88,8 @@ pub(super) struct StepDraft<'a> {
     optional: Option<bool>,
     by_evidence: Option<bool>,
     after_signing: Option<bool>,
+    locks_screw: Option<bool>,
+    bleeds: Option<bool>,
     screen: Option<ScreenWord>,
     options: Option<Vec<Choice>>,
 }
@@ -145,6 +149,8 @@ impl<'a> StepDraft<'a> {
             optional: table.optional,
             by_evidence: table.by_evidence,
             after_signing: table.after_signing,
+            locks_screw: table.locks_screw,
+            bleeds: table.bleeds,
             screen: table.screen,
             options,
             id,
@@ -173,6 +179,8 @@ impl<'a> StepDraft<'a> {
             optional,
             by_evidence,
             after_signing,
+            locks_screw,
+            bleeds,
             screen,
             options
         )
@@ -223,6 +231,8 @@ impl<'a> StepDraft<'a> {
             optional: self.optional.unwrap_or_default(),
             by_evidence: self.by_evidence.unwrap_or_default(),
             after_signing: self.after_signing.unwrap_or_default(),
+            locks_screw: self.locks_screw.unwrap_or_default(),
+            bleeds: self.bleeds.unwrap_or_default(),
             screen: self.screen.map(|screen| screen.code().to_owned()),
             options: self.options.unwrap_or_default(),
             id: self.id,

@@ -137,7 +137,12 @@ fn read_before_lock_nut(
         return None;
     };
     let nut = asked.after.iter().find_map(|after| match after {
-        After::Step(step) if step.ends_with(LOCK_NUT) && asked.purpose == Some(Purpose::AsLeft) => Some(step),
+        After::Step(step)
+            if asked.purpose == Some(Purpose::AsLeft)
+                && procedure.step(step).is_some_and(|step| step.locks_screw) =>
+        {
+            Some(step)
+        }
         _ => None,
     })?;
     let marks = standing_marks(state, procedure, valve, nut);
@@ -154,9 +159,6 @@ fn read_before_lock_nut(
     }
     Some(as_left.iter().map(|folded| folded.entry.id).collect())
 }
-
-/// How the id of the step that tightens the lock nut ends, whatever its phase.
-const LOCK_NUT: &str = ".lock_nut";
 
 /// The marks that stand for a step.
 fn standing_marks<'s>(
@@ -179,17 +181,7 @@ fn standing_marks<'s>(
 /// that leaves a vent of the control circuit shut) by anybody who knew of it. Said only once nobody has a bleeding
 /// step ahead of them any more: until then the step itself is what is missing.
 fn not_bled(state: &JobState, procedure: &Procedure, valve: AssetId, walk: &Walk<'_>, items: &mut Vec<Item>) {
-    let bleeds = |step: &Step| {
-        step.evidence.iter().any(|condition| {
-            matches!(condition, Condition::Position { element, .. }
-                if procedure.element(element).is_some_and(crate::procedure::Element::lets_air_out))
-        })
-    };
-    let opens = |step: &Step| {
-        step.stops
-            .iter()
-            .any(|stop| matches!(stop, Condition::Vented { .. }))
-    };
+    let bleeds = |step: &Step| bleeds_air(procedure, step);
     let all = || walk.steps.iter().chain(&walk.aside);
     let Some(last) = walk.steps.iter().rfind(|step| bleeds(step.step)) else {
         return;
@@ -210,7 +202,7 @@ fn not_bled(state: &JobState, procedure: &Procedure, valve: AssetId, walk: &Walk
         .flat_map(marks)
         .collect();
     let opened: Vec<EntryId> = all()
-        .filter(|step| opens(step.step) && done(step))
+        .filter(|step| opens_circuit(step.step) && done(step))
         .flat_map(marks)
         .filter(|mark| !bled.iter().any(|later| later.saw(mark)))
         .map(|mark| mark.entry.id)
@@ -224,6 +216,22 @@ fn not_bled(state: &JobState, procedure: &Procedure, valve: AssetId, walk: &Walk
                 .at_step(&procedure.id, &last.step.id),
         );
     }
+}
+
+/// Whether a step lets air out of the control circuit: it says so, or leaves a vent of the circuit shut.
+pub(super) fn bleeds_air(procedure: &Procedure, step: &Step) -> bool {
+    let shuts_a_vent = |condition: &Condition| {
+        matches!(condition, Condition::Position { element, .. }
+            if procedure.element(element).is_some_and(crate::procedure::Element::lets_air_out))
+    };
+    step.bleeds || step.evidence.iter().any(shuts_a_vent)
+}
+
+/// Whether a step opens the control circuit: pressure behind a fitting would stop it.
+pub(super) fn opens_circuit(step: &Step) -> bool {
+    step.stops
+        .iter()
+        .any(|stop| matches!(stop, Condition::Vented { .. }))
 }
 
 /// The first mark that anybody ever made of each step and that counts, whatever took its place later.

@@ -1,19 +1,15 @@
 //! A crew of two tablets with real journals, for tests that read like the night's work.
 
+use crate::journal::writer::Writer;
+pub use crate::journal::writer::{STATION, VALVE};
 use crate::journal::{
-    ActorId, Asset, AssetId, AtmosphereTest, Body, BootId, DeviceId, Duty, Entry, EntryId, FlowEvidence,
-    FlowProof, Gauge, Initials, JobId, JobOpened, JobState, Journal, Level, LineUp, Outcome, ParticularValue,
-    Particulars, PersonId, PersonJoined, Photo, Position, Purpose, Reading, Register, Request, ScrewMove,
-    SpeedControl, StepMark, Told, ValveOnJob, Water, Withdrawn,
+    AtmosphereTest, Body, Duty, EntryId, FlowEvidence, FlowProof, Gauge, Initials, JobState, Journal, Level,
+    LineUp, Outcome, ParticularValue, Particulars, PersonId, PersonJoined, Photo, Position, Purpose, Reading,
+    Register, Request, ScrewMove, SpeedControl, StepMark, Water, Withdrawn,
 };
 use crate::procedure::{Procedure, Procedures, Walk, may_mark, walk};
 use crate::quantity::{Figure, Unit};
 use std::sync::{Arc, OnceLock};
-use uuid::Uuid;
-
-pub const VALVE: AssetId = AssetId(Uuid::from_u128(0xa1));
-pub const STATION: AssetId = AssetId(Uuid::from_u128(0x57));
-const JOB: JobId = JobId(Uuid::from_u128(0x10b));
 
 pub fn figure(digits: &str, unit: Unit) -> Figure {
     Figure::new(digits, unit).unwrap()
@@ -36,80 +32,48 @@ pub fn built_in(id: &str) -> Procedure {
 pub struct Tablet {
     pub procedure: Procedure,
     pub person: PersonId,
-    journal: Journal,
-    number: u128,
-    told: u128,
+    writer: Writer,
     water: Water,
 }
 
 impl Tablet {
     /// A tablet that opens the job.
     pub fn opens(procedure: &str) -> Self {
-        let mut tablet = Self::joins(procedure, "Ana", 1);
-        let opened = JobOpened {
-            number: "N-6".to_owned(),
-            customer: "District".to_owned(),
-            site: "Vault 3891".to_owned(),
-            station: Asset {
-                id: STATION,
-                name: "Vault 3891".to_owned(),
-            },
-            valves: vec![ValveOnJob {
-                id: VALVE,
-                name: "PRV 3891".to_owned(),
-                procedure: procedure.to_owned(),
-                size: None,
-            }],
-        };
-        tablet.write(EntryId(JOB.0), Body::JobOpened(opened));
-        tablet
+        Self::of(Writer::opens(1, "Ana", procedure), procedure)
     }
 
     /// A second tablet, still empty.
     pub fn joins(procedure: &str, name: &str, number: u128) -> Self {
+        Self::of(Writer::new(number, name), procedure)
+    }
+
+    fn of(writer: Writer, procedure: &str) -> Self {
         Self {
             procedure: built_in(procedure),
-            person: PersonId::of_name(name),
-            journal: Journal::new(JOB, ActorId(number.to_be_bytes())),
-            number,
-            told: 0,
+            person: writer.person,
+            writer,
             water: Water::Still,
         }
     }
 
-    fn write(&mut self, id: EntryId, body: Body) {
-        self.told += 1;
-        let told = Told {
-            by: self.person,
-            keyed_by: None,
-            device: DeviceId(Uuid::from_u128(self.number)),
-            boot: BootId(Uuid::from_u128(self.number)),
-            mono_ms: 0,
-            at: "2025-11-25T02:00:00-06:00".to_owned(),
-            body,
-        };
-        self.journal.append(&Entry { id, told }).unwrap();
-    }
-
     /// Records a body and says under which id.
     pub fn say(&mut self, body: Body) -> EntryId {
-        let id = EntryId(Uuid::from_u128((self.number << 64) | (self.told + 1)));
-        self.write(id, body);
-        id
+        self.writer.say(body)
+    }
+
+    /// What it holds, to be heard by others.
+    pub fn into_journal(self) -> Journal {
+        self.writer.journal
     }
 
     pub fn state(&mut self) -> Arc<JobState> {
-        self.journal.state()
+        self.writer.state()
     }
 
     /// Both tablets come to hold what either held.
     pub fn meets(&mut self, other: &mut Self) {
-        for bundle in self.journal.missing(other.journal.clock()) {
-            other.journal.intake(&bundle).unwrap();
-        }
-        for bundle in other.journal.missing(self.journal.clock()) {
-            self.journal.intake(&bundle).unwrap();
-        }
+        other.writer.hears(&self.writer.journal);
+        self.writer.hears(&other.writer.journal);
     }
 
     fn standing(&mut self, register: &Register) -> Vec<EntryId> {
@@ -406,7 +370,7 @@ impl Tablet {
     }
 
     pub fn walk(&mut self) -> Walk<'_> {
-        let state = self.journal.state();
+        let state = self.writer.state();
         walk(&self.procedure, &state, VALVE)
     }
 

@@ -1,6 +1,8 @@
 //! From entries to list to settled, in both orders of arrival.
 
 mod close_to;
+mod every_kind;
+mod every_procedure;
 mod readings;
 mod roles;
 mod scene;

@@ -48,6 +48,61 @@ fn readings_beside_one_another_differ_only_by_more_than_their_gauges_allow() {
     }
 }
 
+/// What two readings of the outlet come to, off gauges of these spans, accuracies (percent of span) and resolutions.
+fn compared(gauges: [(&str, f64, &str); 2], digits: [&str; 2]) -> Option<(Code, f64)> {
+    let mut ana = Device::opens();
+    let mut ben = Device::new(2);
+    for (serial, (span, percent, resolution)) in ["G-1", "G-2"].into_iter().zip(gauges) {
+        ana.gauge(serial, |gauge| {
+            gauge.span = psi(span);
+            gauge.grade = Some(format!("{percent} %"));
+            gauge.resolution = Some(psi(resolution));
+        });
+    }
+    ben.hears(&ana);
+    ana.reads_off("G-1", digits[0]);
+    ben.reads_off("G-2", digits[1]);
+    meet(&mut ana, &mut ben);
+    let kinds = [Code::ReadingsDiffer, Code::ReadingsSeemToDiffer];
+    let mut items = ana.review();
+    items.retain(|item| kinds.contains(&item.code));
+    assert!(items.len() < 2, "{items:#?}");
+    items.first().map(|item| (item.code, item.apart.unwrap().en))
+}
+
+/// Source: plain arithmetic on En of ISO/IEC 17043 (from memory): 62.0 with U 2.0 and 60.0 with U 0.5 give 0.9701; with
+/// U 1.0 instead of 2.0 they give 1.7889.
+#[test]
+fn the_same_two_figures_agree_or_differ_by_what_their_gauges_are_worth() {
+    // Of a gauge that is read without steps, U is 2 a / sqrt 3 (GUM, rectangular limits a).
+    let worth = |expanded: f64| ("100", expanded * 3.0_f64.sqrt() / 2.0, "0.000001");
+    for (expanded, code, en) in [
+        (2.0, Code::ReadingsSeemToDiffer, 0.9701),
+        (1.0, Code::ReadingsDiffer, 1.7889),
+    ] {
+        let (found, apart) = compared([worth(expanded), worth(0.5)], ["62.0", "60.0"]).unwrap();
+        assert_eq!(found, code);
+        assert!((apart - en).abs() < 5e-5, "{apart}");
+    }
+    assert_eq!(compared([worth(1.0), worth(0.5)], ["62.0", "62.0"]), None);
+}
+
+/// Source: plain arithmetic on the GUM: 0-200 psi, 0.5 %, read to 1 psi, has U 1.2910 psi; 0-100 psi, 0.5 %, read to
+/// 0.5 psi, has 0.6455 psi; their difference has 1.4434 psi.
+#[test]
+fn two_ordinary_gauges_agree_up_to_the_uncertainty_of_their_difference() {
+    let gauges = [("200", 0.5, "1"), ("100", 0.5, "0.5")];
+    for (other, code) in [
+        ("60.6", Code::ReadingsSeemToDiffer),
+        ("60.5", Code::ReadingsDiffer),
+    ] {
+        let (found, en) = compared(gauges, ["62.0", other]).unwrap();
+        assert_eq!(found, code, "62.0 and {other}: {en}");
+        let apart = 62.0 - other.parse::<f64>().unwrap();
+        assert!((en - apart / 1.4434).abs() < 5e-5, "{en}");
+    }
+}
+
 #[test]
 fn what_only_seems_to_differ_needs_nobody_and_shows() {
     let (mut ana, mut ben) = two_gauges(["2 %", "2 %"]);

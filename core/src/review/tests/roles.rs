@@ -50,17 +50,17 @@ fn a_signature_and_an_opening_again_by_a_technician_are_shown_and_do_nothing() {
     let [_, mut lead, mut technician, _] = crew();
     let not_his = technician.signs(1);
     meet(&mut lead, &mut technician);
-    assert_eq!(newest_sign_off(&lead.journal.state()), None);
+    assert_eq!(newest_sign_off(&lead.state()), None);
     let signed = lead.signs(1);
     meet(&mut lead, &mut technician);
     let nor_this = technician.re_opens(signed);
     meet(&mut lead, &mut technician);
-    assert_eq!(re_opened(&lead.journal.state(), signed), None);
+    assert_eq!(re_opened(&lead.state(), signed), None);
     let refused = |entry| (entry, "not_granted".to_owned());
     assert_eq!(without_effect(&mut lead), [refused(not_his), refused(nor_this)]);
 
     let opened = lead.re_opens(signed);
-    assert_eq!(re_opened(&lead.journal.state(), signed), Some(opened));
+    assert_eq!(re_opened(&lead.state(), signed), Some(opened));
 }
 
 #[test]
@@ -70,7 +70,7 @@ fn a_role_that_a_hostile_device_gives_itself_is_shown_and_gives_it_nothing() {
     let signed = hostile.signs(1);
     meet(&mut office, &mut hostile);
     meet(&mut lead, &mut office);
-    assert_eq!(newest_sign_off(&lead.journal.state()), None);
+    assert_eq!(newest_sign_off(&lead.state()), None);
     assert_eq!(
         without_effect(&mut lead),
         [

@@ -1,90 +1,68 @@
 //! Devices with real journals, and what their reviews say.
 
+pub use crate::journal::writer::VALVE;
+use crate::journal::writer::Writer;
 use crate::journal::{
-    About, ActorId, Asset, AssetId, Body, BootId, DeviceId, Entry, EntryId, FlowEvidence, FlowProof, Gauge,
-    Grant, JobId, JobOpened, Journal, LineUp, Note, PersonId, Position, Purpose, ReOpened, Reading, Register,
-    Request, Resolution, Role, ScrewMove, SignOff, Told, ValveOnJob, Water,
+    About, Body, EntryId, FlowEvidence, FlowProof, Gauge, Grant, JobState, Journal, LineUp, Note, PersonId,
+    Position, Purpose, ReOpened, Reading, Register, Request, Resolution, Role, ScrewMove, SignOff, Water,
 };
 use crate::procedure::Procedures;
 use crate::quantity::{Figure, Unit};
 use crate::review::{Code, Item, open_items, review};
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
-use uuid::Uuid;
-
-pub const VALVE: AssetId = AssetId(Uuid::from_u128(0xa1));
-const JOB: JobId = JobId(Uuid::from_u128(0x10b));
+use std::sync::{Arc, OnceLock};
 
 /// One device and the person who holds it.
 pub struct Device {
-    pub number: u128,
-    told: u128,
     pub person: PersonId,
-    pub journal: Journal,
+    writer: Writer,
 }
 
 impl Device {
     pub fn new(number: u128) -> Self {
-        Self {
-            number,
-            told: 0,
-            person: PersonId::of_name(&format!("person {number}")),
-            journal: Journal::new(JOB, ActorId(number.to_be_bytes())),
-        }
+        Self::of(Writer::new(number, &format!("person {number}")))
     }
 
     pub fn opens() -> Self {
-        let mut device = Self::new(1);
-        let opened = JobOpened {
-            number: "J-1".to_owned(),
-            customer: "District".to_owned(),
-            site: "Alder Street".to_owned(),
-            station: Asset {
-                id: AssetId(Uuid::from_u128(0x57)),
-                name: "Vault".to_owned(),
-            },
-            valves: vec![ValveOnJob {
-                id: VALVE,
-                name: "PRV".to_owned(),
-                procedure: "reducing".to_owned(),
-                size: None,
-            }],
-        };
-        device.write(EntryId(JOB.0), Body::JobOpened(opened));
-        device
+        Self::opens_by("reducing")
     }
 
-    fn write(&mut self, id: EntryId, body: Body) {
-        self.told += 1;
-        let told = Told {
-            by: self.person,
-            keyed_by: None,
-            device: DeviceId(Uuid::from_u128(self.number)),
-            boot: BootId(Uuid::from_u128(self.number)),
-            mono_ms: 0,
-            at: "2025-11-25T02:00:00-06:00".to_owned(),
-            body,
-        };
-        self.journal.append(&Entry { id, told }).unwrap();
+    /// A job whose valve is worked by this procedure.
+    pub fn opens_by(procedure: &str) -> Self {
+        Self::of(Writer::opens(1, "person 1", procedure))
     }
 
-    pub fn say(&mut self, body: Body) -> EntryId {
-        let id = EntryId(Uuid::from_u128((self.number << 64) | (self.told + 1)));
-        self.write(id, body);
-        id
-    }
-
-    pub fn hears(&mut self, other: &Device) {
-        for bundle in other.journal.missing(self.journal.clock()) {
-            self.journal.intake(&bundle).unwrap();
+    fn of(writer: Writer) -> Self {
+        Self {
+            person: writer.person,
+            writer,
         }
     }
 
+    pub fn say(&mut self, body: Body) -> EntryId {
+        self.writer.say(body)
+    }
+
+    pub fn state(&mut self) -> Arc<JobState> {
+        self.writer.state()
+    }
+
+    /// What it holds, to be heard by others.
+    pub fn into_journal(self) -> Journal {
+        self.writer.journal
+    }
+
+    pub fn hears(&mut self, other: &Device) {
+        self.takes_in(&other.writer.journal);
+    }
+
+    /// The same, of a journal that nobody holds.
+    pub fn takes_in(&mut self, other: &Journal) {
+        self.writer.hears(other);
+    }
+
     pub fn requests(&mut self, pressure: &str) -> EntryId {
-        let replaces = self
-            .journal
-            .state()
-            .standing_ids(&Register::Request { valve: VALVE });
+        let replaces = self.state().standing_ids(&Register::Request { valve: VALVE });
         self.say(Body::Request(Request {
             valve: VALVE,
             pressure: psi(pressure),
@@ -119,7 +97,7 @@ impl Device {
             asset: VALVE,
             element: "downstream_block".to_owned(),
         };
-        let replaces = self.journal.state().standing_ids(&register);
+        let replaces = self.state().standing_ids(&register);
         self.say(Body::LineUp(LineUp {
             asset: VALVE,
             element: "downstream_block".to_owned(),
@@ -185,7 +163,7 @@ impl Device {
             calibration_due: Some("2026-01-31".to_owned()),
             zero_before: Some(psi("0")),
             zero_after: None,
-            replaces: self.journal.state().standing_ids(&Register::Gauge {
+            replaces: self.state().standing_ids(&Register::Gauge {
                 serial: serial.to_owned(),
             }),
         };
@@ -195,7 +173,7 @@ impl Device {
 
     /// Gives somebody a role, as the office does.
     pub fn grants(&mut self, person: PersonId, role: Role) -> EntryId {
-        let replaces = self.journal.state().standing_ids(&Register::Grant { person });
+        let replaces = self.state().standing_ids(&Register::Grant { person });
         self.say(Body::Grant(Grant {
             person,
             name: format!("{role:?}"),
@@ -246,7 +224,7 @@ impl Device {
 
     /// The whole review.
     pub fn review(&mut self) -> Vec<Item> {
-        review(&self.journal.state(), procedures())
+        review(&self.state(), procedures())
     }
 
     /// The items of one kind, settled ones too.

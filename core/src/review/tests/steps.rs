@@ -33,14 +33,14 @@ fn settles(a: &mut Tablet, item: &Item) -> EntryId {
     }))
 }
 
-fn at_the_question() -> Tablet {
+pub(super) fn at_the_question() -> Tablet {
     let mut a = Tablet::opens("reducing");
     to_as_found(&mut a);
     to_the_question(&mut a);
     a
 }
 
-fn finished() -> Tablet {
+pub(super) fn finished() -> Tablet {
     let mut a = at_the_question();
     set_flowing(&mut a);
     prove(&mut a, true);
