@@ -31,6 +31,8 @@ export const jobs = {
   site: "Site",
   station: "Station",
   valve: "Valve",
+  find: "Find by number, place, station or valve",
+  noneFound: "No job has these words.",
   open: (number: string) => `Open job ${number}`,
 };
 

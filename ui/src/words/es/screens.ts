@@ -35,6 +35,8 @@ export const jobs: Catalogue["jobs"] = {
   site: "Lugar",
   station: "Estación",
   valve: "Válvula",
+  find: "Buscar por número, lugar, estación o válvula",
+  noneFound: "Ningún trabajo tiene estas palabras.",
   open: (number) => `Abrir el trabajo ${number}`,
 };
 
