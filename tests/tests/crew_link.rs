@@ -167,7 +167,7 @@ async fn a_code_typed_to_somebody_in_between_pairs_nobody() -> Result<()> {
     between
         .net
         .control()
-        .show_code([0; 8], std::time::Duration::from_secs(60))?;
+        .show_code([0; 8], std::time::Duration::from_mins(1))?;
     // Ben's words end at the one in between, who does not know the code and can only guess it against Ana.
     let typed = ben.types(&code, between.net.address()).await;
     assert_eq!(typed, Err(PairFault::WrongCode));

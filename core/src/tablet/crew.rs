@@ -21,7 +21,7 @@ use tokio::task::JoinHandle;
 pub const CREW_PORT: u16 = 47_800;
 
 /// For how long a code is shown.
-pub const CODE_LIVES: Duration = Duration::from_secs(120);
+pub const CODE_LIVES: Duration = Duration::from_mins(2);
 
 /// Why the crew's link did not start.
 #[derive(Debug, thiserror::Error)]

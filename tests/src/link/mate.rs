@@ -13,7 +13,7 @@ use turnwise_core::link::{Hello, IntakeError, LinkHost, Missing, PeerState, Unab
 use uuid::Uuid;
 
 /// For how long codes are shown in tests, unless a test is about that.
-const LIVES: Duration = Duration::from_secs(600);
+const LIVES: Duration = Duration::from_mins(10);
 
 /// The host of a [`Mate`]. Clones are the same.
 #[derive(Clone, Debug)]

@@ -16,7 +16,7 @@ use turnwise_core::tablet::{Command, CrewCommand, NewJob, RecordEntry, Reply};
 use uuid::Uuid;
 
 /// What is waited for comes within this time, or never.
-const AT_MOST: Duration = Duration::from_secs(120);
+const AT_MOST: Duration = Duration::from_mins(2);
 
 /// A tablet that runs. Killed when dropped, without a word to anybody.
 #[derive(Debug)]

@@ -3,7 +3,7 @@
 use super::frames::Frames;
 use super::host::CrewHost;
 use super::listen::shown_by;
-use super::pairing::{Binding, Card, PAIR_FRAME_CAP, PairFault, Shower, Typer, refusal};
+use super::pairing::{Binding, Card, PAIR_FRAME_CAP, PairFault, Shower, ShownCode, Typer, refusal};
 use super::shared::{HANDSHAKE, Shared};
 use super::tls::nobody;
 use super::{Fingerprint, Pinned};
@@ -59,9 +59,9 @@ async fn showing<H: CrewHost>(
     let (me, now_ms) = (card(shared), shared.now_ms());
     let mut opened = Err(PairFault::NoCode);
     shared.state.send_if_modified(|state| {
-        let before = state.code.as_ref().map(|code| code.tries_left());
+        let before = state.code.as_ref().map(ShownCode::tries_left);
         opened = Shower::open(state.code.as_mut(), now_ms, me, binding, random, &first);
-        before != state.code.as_ref().map(|code| code.tries_left())
+        before != state.code.as_ref().map(ShownCode::tries_left)
     });
     let (shower, answer) = opened?;
     say(carriage, answer).await?;

@@ -31,7 +31,7 @@ const LASTED: Duration = Duration::from_secs(1);
 const STAGGER: Duration = Duration::from_millis(250);
 
 /// Of two tablets the one with the greater id lets the other connect first, so that not both do.
-const PATIENCE: Duration = Duration::from_millis(1_000);
+const PATIENCE: Duration = Duration::from_secs(1);
 
 /// Addresses tried at most.
 const ADDRESSES: usize = 12;
