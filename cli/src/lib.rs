@@ -3,6 +3,7 @@
 pub mod calc;
 pub mod demo;
 pub mod office;
+pub mod print;
 pub mod shell;
 pub mod tablet;
 pub mod verify;

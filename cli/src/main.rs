@@ -4,7 +4,7 @@ use clap::{Parser, Subcommand};
 use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
 use tracing_subscriber::EnvFilter;
-use turnwise_cli::{calc, demo, office, shell, tablet, verify};
+use turnwise_cli::{calc, demo, office, print, shell, tablet, verify};
 
 /// Brings pilot-operated control valves into service and keeps the record.
 #[derive(Parser)]
@@ -24,6 +24,8 @@ enum Command {
     Demo(demo::Options),
     /// The arithmetic: one JSON request per line in, one JSON answer per line out.
     Calc,
+    /// An export as a PDF that carries it.
+    Print(print::Options),
     /// Who signed a record, and whether anything was changed since.
     Verify(verify::Options),
 }
@@ -40,6 +42,7 @@ fn main() -> ExitCode {
         Command::Office(options) => in_runtime(serve_office(options)),
         Command::Demo(options) => in_runtime(demo::run(options)),
         Command::Calc => calc_on_standard_streams(),
+        Command::Print(options) => print::run(&options).map(|()| ExitCode::SUCCESS),
         Command::Verify(options) => verify_file(&options),
     };
     match outcome {

@@ -3,6 +3,7 @@
 use crate::api::{ChangeRequest, HandOut, OfficeHome, OfficeJob};
 use crate::board::Board;
 use crate::error::OfficeError;
+use crate::printed::Printable;
 use crate::{show, signed, told, valid};
 use std::collections::{BTreeSet, HashMap};
 use std::path::PathBuf;
@@ -231,6 +232,12 @@ impl Engine {
     pub fn export(&mut self, job: JobId) -> Result<Export, OfficeError> {
         let at = self.wall();
         Ok(self.store.export(&mut self.shelf, job, &at)?)
+    }
+
+    pub fn printable(&mut self, job: JobId) -> Result<Printable, OfficeError> {
+        let export = self.export(job)?;
+        let photographs = self.store.store().photographs(&export)?;
+        Ok(Printable { export, photographs })
     }
 
     pub fn record(&mut self, job: JobId) -> Result<Record, OfficeError> {

@@ -7,6 +7,7 @@
 //!   valid, told     from a request to the entries it becomes
 //!   people, registry, door, desk
 //!                   who works here, what is kept of them, who may call what, and their routes
+//!   printed         a job's record on paper
 //!   show, signed    from a folded journal to what the page shows and to the record that was signed
 //! ```
 
@@ -19,6 +20,7 @@ mod error;
 mod handle;
 mod host;
 pub mod people;
+mod printed;
 pub mod registry;
 mod routes;
 mod show;

@@ -7,8 +7,8 @@ use crate::error::OfficeError;
 use crate::handle::OfficeHandle;
 use axum::Router;
 use axum::body::Bytes;
-use axum::extract::rejection::BytesRejection;
-use axum::extract::{Extension, Path, State};
+use axum::extract::rejection::{BytesRejection, QueryRejection};
+use axum::extract::{Extension, Path, Query, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
@@ -16,6 +16,7 @@ use axum::routing::{get, post};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use turnwise_core::journal::JobId;
+use turnwise_record::pdf::{Options as PrintOptions, Wanted};
 
 /// The routes of an office, with `more` of the server's own, behind the door: see [`crate::door::ACCESS`].
 pub fn routes(office: OfficeHandle, at_the_door: Door, more: Router) -> Router {
@@ -26,6 +27,7 @@ pub fn routes(office: OfficeHandle, at_the_door: Door, more: Router) -> Router {
         .route("/api/jobs/{job}/request", post(change_request))
         .route("/api/jobs/{job}/export.json", get(export))
         .route("/api/jobs/{job}/record.json", get(signed_record))
+        .route("/api/jobs/{job}/record.pdf", get(printed))
         .route("/api/{*rest}", axum::routing::any(no_route))
         .with_state(office)
         .merge(desk::routes().with_state(at_the_door.clone()))
@@ -106,6 +108,32 @@ async fn signed_record(State(office): State<OfficeHandle>, Path(job): Path<Strin
             Err(error) => refused(&error),
         },
         Err(refusal) => refusal.into_response(),
+    }
+}
+
+async fn printed(
+    State(office): State<OfficeHandle>,
+    Path(job): Path<String>,
+    wanted: Result<Query<Wanted>, QueryRejection>,
+) -> Response {
+    let options = match wanted {
+        Ok(Query(wanted)) => {
+            PrintOptions::try_from(&wanted).map_err(|error| (error.code(), error.to_string()))
+        }
+        Err(rejection) => Err(("bad_query", rejection.body_text())),
+    };
+    match (which(&job), options) {
+        (Ok(job), Ok(options)) => match office.printed(job, options).await {
+            Ok(pdf) => whole(StatusCode::OK, "application/pdf", pdf),
+            Err(error) => refused(&error),
+        },
+        (Err(refusal), _) => refusal.into_response(),
+        (_, Err((code, message))) => Refusal {
+            status: StatusCode::BAD_REQUEST,
+            code,
+            message,
+        }
+        .into_response(),
     }
 }
 
@@ -234,8 +262,12 @@ pub(crate) fn written<T: Serialize>(status: StatusCode, body: &T) -> Response {
 }
 
 fn json(status: StatusCode, bytes: Vec<u8>) -> Response {
+    whole(status, "application/json", bytes)
+}
+
+fn whole(status: StatusCode, kind: &'static str, bytes: Vec<u8>) -> Response {
     let headers = [
-        (header::CONTENT_TYPE, HeaderValue::from_static("application/json")),
+        (header::CONTENT_TYPE, HeaderValue::from_static(kind)),
         (header::CACHE_CONTROL, HeaderValue::from_static("no-store")),
     ];
     (status, headers, bytes).into_response()

@@ -31,6 +31,7 @@ const RULES: &[(&str, &str)] = &[
     ("POST /api/jobs/{job}/request", "AO"),
     ("GET /api/jobs/{job}/export.json", "AOLTR"),
     ("GET /api/jobs/{job}/record.json", "AOLTR"),
+    ("GET /api/jobs/{job}/record.pdf", "AOLTR"),
     ("POST /api/procedures/reload", "AO"),
     ("GET /api/people", "A"),
     ("POST /api/people", "A"),

@@ -3,8 +3,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot set its scene has failed")]
 
+use axum::http::Request;
+use http_body_util::BodyExt as _;
 use std::collections::BTreeMap;
 use std::path::Path;
+use tower::ServiceExt as _;
 use turnwise_core::journal::{
     ActorId, Body, BootId, DeviceId, Entry, EntryId, JobId, Note, PersonId, Purpose, Reading, Role, SignOff,
     Told, Water,
@@ -16,7 +19,9 @@ use turnwise_core::record::{digest, hex, record};
 use turnwise_core::store::{JournalStore, Seed};
 use turnwise_core::tablet::view::JobStatus;
 use turnwise_office::api::{Asked, BesideIt, ChangeRequest, CrewLine, HandOut};
+use turnwise_office::door::Door;
 use turnwise_office::{OfficeHandle, Options};
+use turnwise_record::pdf::Options as PrintOptions;
 use uuid::Uuid;
 
 fn figure(digits: &str, unit: Unit) -> Figure {
@@ -535,4 +540,51 @@ async fn an_owners_procedure_is_handed_out_with_its_file_and_a_broken_one_is_sho
 
     std::fs::remove_file(folder.join("torn.toml")).unwrap();
     assert!(office.reload_procedures().await.unwrap().refused.is_empty());
+}
+
+#[tokio::test]
+async fn a_printed_record_carries_the_export_that_it_shows() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let mut tablet = Tablet::new();
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap().job;
+    tablet.fetch(&office, job).await;
+    tablet.sign(job, "Ana Ruiz", None);
+    tablet.note(job, "a late word");
+    tablet.bring(&office, job).await;
+    let pdf = office.printed(job, PrintOptions::default()).await.unwrap();
+    let report = turnwise_record::verify::verify(&pdf).unwrap();
+    assert_eq!(report.kind, turnwise_record::verify::Kind::PdfWithExport);
+    assert_eq!((report.faults.as_slice(), report.after), (&[][..], 1));
+    assert_eq!(report.signatures[0].name, "Ana Ruiz");
+}
+
+#[tokio::test]
+async fn a_printed_record_is_had_over_http_in_the_language_and_units_asked_for() {
+    let dir = tempfile::tempdir().unwrap();
+    let office = an_office(dir.path());
+    let job = office.hand_out(a_job("2041", "Ana Ruiz")).await.unwrap().job;
+    let door = Door::new(office.registry(), Some("console"));
+    let router = turnwise_office::routes(office, door, axum::Router::new());
+    let get = async |query: &str| {
+        let request = Request::get(format!("/api/jobs/{job}/record.pdf{query}"))
+            .header("authorization", "Bearer console")
+            .body(axum::body::Body::empty())
+            .unwrap();
+        let (head, body) = router.clone().oneshot(request).await.unwrap().into_parts();
+        (head, body.collect().await.unwrap().to_bytes())
+    };
+    let (head, pdf) = get("?lang=es&pressure=kPa&flow=L/s").await;
+    assert_eq!(head.status.as_u16(), 200);
+    assert_eq!(head.headers["content-type"], "application/pdf");
+    assert!(turnwise_record::verify::verify(&pdf).unwrap().faults.is_empty());
+    for (query, code) in [
+        ("?lang=fr", "unknown_language"),
+        ("?pressure=gpm", "wrong_dimension"),
+        ("?colour=red", "bad_query"),
+    ] {
+        let (head, answer) = get(query).await;
+        assert_eq!(head.status.as_u16(), 400);
+        assert!(String::from_utf8_lossy(&answer).contains(code), "{query}");
+    }
 }

@@ -4,6 +4,7 @@
 //! What a record says is made in the core, as canonical bytes. Here they are only spelled: figures keep the
 //! digits and the unit that were typed.
 
+pub mod pdf;
 mod strict;
 pub mod verify;
 mod write;

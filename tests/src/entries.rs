@@ -2,7 +2,7 @@
 
 use turnwise_core::journal::{
     Asset, AssetId, Body, BootId, DeviceId, Entry, EntryId, JobId, JobOpened, Note, PersonId, Purpose,
-    Reading, Told, ValveOnJob, Water,
+    Reading, ScrewMove, Told, ValveOnJob, Water,
 };
 use turnwise_core::quantity::{Figure, Unit};
 use uuid::Uuid;
@@ -64,6 +64,23 @@ pub fn reading(digits: &str) -> Entry {
             purpose: Purpose::Working,
             water: Water::Flowing,
             request: None,
+        }),
+    )
+}
+
+/// A turn of the pilot's screw.
+pub fn turn(digits: &str) -> Entry {
+    entry(
+        Uuid::now_v7(),
+        Body::ScrewMove(ScrewMove {
+            asset: VALVE,
+            screw: "pilot".to_owned(),
+            turn: Figure {
+                digits: digits.to_owned(),
+                unit: Unit::Turn,
+            },
+            request: None,
+            planned_from: None,
         }),
     )
 }

@@ -13,6 +13,8 @@ mod walk;
 use anyhow::{Context, bail};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use turnwise_core::record::export::Export;
+use turnwise_record::pdf::{Lang, Options as PrintOptions, render};
 
 /// How the demo is run.
 #[derive(Clone, Debug, clap::Args)]
@@ -20,7 +22,7 @@ pub struct Options {
     /// Run the whole job by script, print one JSON summary, and succeed only if everything holds.
     #[arg(long)]
     pub once: bool,
-    /// Keep the data, and the exported job, in this folder.
+    /// Keep the data, the exported job and its printed record in this folder.
     #[arg(long)]
     pub keep: Option<PathBuf>,
 }
@@ -42,6 +44,7 @@ pub async fn run(options: Options) -> anyhow::Result<ExitCode> {
         if options.keep.is_some() {
             std::fs::write(dir.join("export.json"), &done.export).context("the export cannot be written")?;
             std::fs::write(dir.join("record.json"), &done.record).context("the record cannot be written")?;
+            print(&done.export, dir)?;
         }
         println!("{}", serde_json::to_string(&done.summary)?);
         for (what, _) in done.summary.checked.iter().filter(|(_, held)| !**held) {
@@ -54,6 +57,21 @@ pub async fn run(options: Options) -> anyhow::Result<ExitCode> {
         });
     }
     live::run(dir).await
+}
+
+/// Leaves the record on paper, in either language.
+fn print(export: &str, dir: &Path) -> anyhow::Result<()> {
+    let export: Export = serde_json::from_str(export)?;
+    for (lang, name) in [(Lang::En, "record.pdf"), (Lang::Es, "record.es.pdf")] {
+        let options = PrintOptions {
+            lang,
+            ..PrintOptions::default()
+        };
+        // The scripted job takes no photographs.
+        let pdf = render(&export, &|_| None, &options)?;
+        std::fs::write(dir.join(name), pdf).context("the printed record cannot be written")?;
+    }
+    Ok(())
 }
 
 /// Whether a folder has nothing in it, or is not there yet.

@@ -16,6 +16,7 @@ mod lock;
 mod migrate;
 mod open_journals;
 mod peers;
+mod photographs;
 mod pins;
 mod seed;
 mod settings;

@@ -34,6 +34,7 @@ pub const ACCESS: &[(Method, &str, Allowed)] = &[
     (Method::POST, "/api/jobs/{job}/request", DISPATCHERS),
     (Method::GET, "/api/jobs/{job}/export.json", READERS),
     (Method::GET, "/api/jobs/{job}/record.json", READERS),
+    (Method::GET, "/api/jobs/{job}/record.pdf", READERS),
     (Method::POST, "/api/procedures/reload", DISPATCHERS),
     (Method::GET, "/api/people", ADMINISTRATORS),
     (Method::POST, "/api/people", ADMINISTRATORS),

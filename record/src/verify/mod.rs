@@ -8,4 +8,4 @@ mod report;
 
 pub use attachment::{ATTACHMENT_LIMIT, AttachmentError, attached_json};
 pub use digest::{VerifyError, digest_of, verify_digest};
-pub use report::{Fault, Kind, Report, SealReport, SignatureReport, verify};
+pub use report::{Fault, Kind, Report, SealReport, SignatureReport, export_in, verify};

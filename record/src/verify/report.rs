@@ -101,14 +101,39 @@ impl Report {
     }
 }
 
+/// The export in a file: an export's JSON, or a PDF that carries one.
+///
+/// # Errors
+/// [`VerifyError`] where there is none that can be read. Nothing is checked.
+pub fn export_in(file: &[u8]) -> Result<Export, VerifyError> {
+    let attached;
+    let text = if is_pdf(file) {
+        attached = attached_json(file)?;
+        &attached
+    } else {
+        file
+    };
+    let whole = strict(text)?;
+    let named = |field: &str| whole.get(field).and_then(Value::as_str);
+    match (named("format"), named("version")) {
+        (Some(EXPORT_FORMAT), Some(EXPORT_VERSION)) => typed(&whole),
+        (Some(EXPORT_FORMAT), Some(other)) => Err(VerifyError::OtherVersion(other.to_owned())),
+        _ => Err(VerifyError::NotARecord),
+    }
+}
+
+/// A PDF may begin after a little of something else (ISO 32000-2, annex I).
+fn is_pdf(file: &[u8]) -> bool {
+    let start = &file[..file.len().min(1024)];
+    start.windows(5).any(|bytes| bytes == b"%PDF-")
+}
+
 /// Holds a file against its signatures: an export, a record alone, or a PDF that carries one of them.
 ///
 /// # Errors
 /// [`VerifyError`] where it cannot be read at all. What was changed is no error: the report's faults say it.
 pub fn verify(file: &[u8]) -> Result<Report, VerifyError> {
-    // A PDF may begin after a little of something else (ISO 32000-2, annex I).
-    let start = &file[..file.len().min(1024)];
-    if start.windows(5).any(|bytes| bytes == b"%PDF-") {
+    if is_pdf(file) {
         let mut report = verify_json(&attached_json(file)?)?;
         report.kind = match report.kind {
             Kind::Export | Kind::PdfWithExport => Kind::PdfWithExport,

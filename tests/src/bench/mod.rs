@@ -3,12 +3,14 @@
 mod append;
 mod meet;
 mod open;
+mod paper;
 mod scene;
 mod screw;
 
 pub use append::{Append, append};
 pub use meet::{Meet, meet};
 pub use open::{Open, open};
+pub use paper::{Paper, paper};
 pub use screw::{Learning, learning};
 
 use serde::Serialize;
@@ -25,6 +27,8 @@ pub struct Report {
     pub meet: Meet,
     /// The setting engine on simulated screws.
     pub learning: Learning,
+    /// A job's record on paper.
+    pub paper: Paper,
 }
 
 /// How long something took, over many times.

@@ -2,7 +2,7 @@
 
 use anyhow::{Context, Result, bail};
 use std::path::PathBuf;
-use turnwise_tests::bench::{Learning, Report, Spread, append, learning, meet, open};
+use turnwise_tests::bench::{Learning, Report, Spread, append, learning, meet, open, paper};
 
 fn main() -> Result<()> {
     let mut out = PathBuf::from("target/bench.json");
@@ -21,6 +21,7 @@ fn main() -> Result<()> {
         open: open().context("open")?,
         meet: meet().context("meet")?,
         learning: learning().context("learning")?,
+        paper: paper().context("paper")?,
     };
     print(&report);
     if let Some(folder) = out.parent() {
@@ -36,6 +37,7 @@ fn print(report: &Report) {
         open,
         meet,
         learning,
+        paper,
     } = report;
     println!("{:<58}{:>12}{:>12}", "", "p50", "p95");
     row(
@@ -68,6 +70,22 @@ fn print(report: &Report) {
         ),
         meet.bytes[0],
         meet.bytes[1]
+    );
+    row(
+        &format!("export a job of {} entries, {} cores", paper.entries, paper.cores),
+        paper.export,
+    );
+    println!(
+        "{:<58}{:>9.1} ms",
+        "  print it for the first time",
+        paper.first_us / 1_000.0
+    );
+    row(
+        &format!(
+            "  again after another entry, {} KiB (aim: 300 ms on one core)",
+            paper.bytes / 1024
+        ),
+        paper.print,
     );
     print_learning(learning);
 }
