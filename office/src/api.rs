@@ -6,7 +6,7 @@ use crate::registry::{Account, AccountId, ApiToken, ApiTokenId, AuditRow};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 use turnwise_core::findings::history::{Compared, KnownValve};
-use turnwise_core::journal::{AssetId, EntryId, JobId, Request, Role};
+use turnwise_core::journal::{AssetId, EntryId, JobId, ParticularValue, Request, Role};
 use turnwise_core::procedure::{AtHand, OwnerMark};
 use turnwise_core::quantity::Figure;
 use turnwise_core::tablet::view::{JobStatus, PeerView, SaidValue};
@@ -52,6 +52,11 @@ pub struct HandOut {
     #[serde(default)]
     #[ts(optional, as = "Option<Vec<BesideIt>>")]
     pub beside: Vec<BesideIt>,
+    /// What else the office knows of valve and chamber: particulars that a procedure asks for, and an owner's limits
+    /// of the checks before the work (`limit_velocity`).
+    #[serde(default)]
+    #[ts(as = "Option<Vec<HandedParticular>>", optional)]
+    pub particulars: Vec<HandedParticular>,
     /// Who goes, and what they may. At least one lead tech.
     pub crew: Vec<CrewLine>,
 }
@@ -69,6 +74,15 @@ pub struct BesideIt {
     pub procedure: String,
     /// What is asked.
     pub request: Asked,
+}
+
+/// One particular that the office hands out.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct HandedParticular {
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub value: ParticularValue,
 }
 
 /// What a customer asks of a valve.

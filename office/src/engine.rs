@@ -75,7 +75,8 @@ impl Engine {
     }
 
     pub fn hand_out(&mut self, job: &HandOut) -> Result<OfficeJob, OfficeError> {
-        valid::hand_out(job, |id| self.shelf.at_hand().get(id).is_some())?;
+        let procedures = self.shelf.at_hand();
+        valid::hand_out(job, procedures)?;
         let number = job.number.trim();
         for known in self.store.jobs()? {
             let state = self.state(known)?;
@@ -119,7 +120,7 @@ impl Engine {
         for valve in all {
             carried.extend(self.earlier(valve)?.into_iter().map(Body::History));
         }
-        let entries: Vec<_> = told::handed_out(job, station, valve, &beside, carried)
+        let entries: Vec<_> = told::handed_out(job, station, valve, &beside, carried, self.shelf.at_hand())
             .into_iter()
             .enumerate()
             .map(|(at, body)| {

@@ -1,10 +1,12 @@
 //! What the office writes into a journal.
 
 use crate::api::{Asked, HandOut};
+use turnwise_core::findings::pre_job::LimitName;
 use turnwise_core::journal::{
     Asset, AssetId, Body, EntryId, Grant, JobOpened, ParticularValue, Particulars, PersonId, Request, Role,
     ValveOnJob, particular,
 };
+use turnwise_core::procedure::{Owner, Procedures};
 use turnwise_core::quantity::Figure;
 
 /// The entries of a job that is handed out, in their order. `beside`: the ids of the further valves; `carried`: procedure
@@ -16,6 +18,7 @@ pub fn handed_out(
     valve: AssetId,
     beside: &[AssetId],
     carried: Vec<Body>,
+    procedures: &Procedures,
 ) -> Vec<Body> {
     let mut bodies = vec![Body::JobOpened(JobOpened {
         number: trimmed(&job.number),
@@ -61,6 +64,18 @@ pub fn handed_out(
             }));
         }
     }
+    for told in &job.particulars {
+        let asset = match owner(&told.name, procedures) {
+            Owner::Valve => valve,
+            Owner::Station => station,
+        };
+        bodies.push(Body::Particulars(Particulars {
+            asset,
+            name: told.name.clone(),
+            value: told.value.clone(),
+            replaces: Vec::new(),
+        }));
+    }
     let (lead, others): (Vec<_>, Vec<_>) = job.crew.iter().partition(|line| line.role == Role::LeadTech);
     for line in others.into_iter().chain(lead) {
         bodies.push(Body::Grant(Grant {
@@ -71,6 +86,15 @@ pub fn handed_out(
         }));
     }
     bodies
+}
+
+/// Whose a particular is. Limits of the checks are the chamber's.
+fn owner(name: &str, procedures: &Procedures) -> Owner {
+    if LimitName::of_particular(name).is_some() {
+        return Owner::Station;
+    }
+    let asked = procedures.iter().find_map(|procedure| procedure.particular(name));
+    asked.map(|asked| asked.of).unwrap_or_default()
 }
 
 /// What a customer asks, in the place of what stood on the page.

@@ -1,9 +1,11 @@
 //! Whether a hand-out or a changed request makes sense, before anything of it is written down.
 
-use crate::api::{Asked, CrewLine, HandOut};
+use crate::api::{Asked, CrewLine, HandOut, HandedParticular};
 use crate::error::Invalid;
 use std::collections::BTreeSet;
-use turnwise_core::journal::{PersonId, Role};
+use turnwise_core::findings::pre_job::LimitName;
+use turnwise_core::journal::{ParticularValue, PersonId, Role, particular};
+use turnwise_core::procedure::{Procedures, ToldAs};
 use turnwise_core::quantity::{Dimension, Figure, QuantityError};
 
 /// The longest text of one field, in bytes: what fits on a line of the page, several times.
@@ -15,8 +17,8 @@ const BESIDE_LIMIT: usize = 49;
 /// The most people on one job.
 const CREW_LIMIT: usize = 20;
 
-/// Checks a job before it is handed out. `knows` says whether there is a procedure of this id.
-pub fn hand_out(job: &HandOut, knows: impl Fn(&str) -> bool) -> Result<(), Invalid> {
+/// Checks a job before it is handed out.
+pub fn hand_out(job: &HandOut, procedures: &Procedures) -> Result<(), Invalid> {
     let texts = [
         ("number", &job.number),
         ("customer", &job.customer),
@@ -27,7 +29,7 @@ pub fn hand_out(job: &HandOut, knows: impl Fn(&str) -> bool) -> Result<(), Inval
     for (field, words) in texts {
         text(field, words)?;
     }
-    if !knows(&job.procedure) {
+    if procedures.get(&job.procedure).is_none() {
         return Err(wrong(
             "unknown_procedure",
             "procedure",
@@ -58,7 +60,7 @@ pub fn hand_out(job: &HandOut, knows: impl Fn(&str) -> bool) -> Result<(), Inval
     for (at, other) in job.beside.iter().enumerate() {
         let field = |name: &str| format!("beside.{at}.{name}");
         text(&field("valve"), &other.valve)?;
-        if !knows(&other.procedure) {
+        if procedures.get(&other.procedure).is_none() {
             return Err(wrong(
                 "unknown_procedure",
                 &field("procedure"),
@@ -67,7 +69,68 @@ pub fn hand_out(job: &HandOut, knows: impl Fn(&str) -> bool) -> Result<(), Inval
         }
         asked(&field("request."), &other.request)?;
     }
+    let mut told = BTreeSet::from(FIELDS_OF_THEIR_OWN);
+    for (at, each) in job.particulars.iter().enumerate() {
+        let field = format!("particulars.{at}");
+        if !told.insert(&each.name) {
+            return Err(wrong("named_twice", &field, "this particular is given already"));
+        }
+        particular(&field, each, procedures)?;
+    }
     crew(&job.crew)
+}
+
+/// The particulars that have a field of their own.
+const FIELDS_OF_THEIR_OWN: [&str; 4] = [
+    particular::SIZE,
+    particular::SPRING_LOW,
+    particular::SPRING_HIGH,
+    particular::SPRING_RATE,
+];
+
+/// A particular that some procedure asks for, told as it is to be told, or a limit of the checks.
+fn particular(field: &str, told: &HandedParticular, procedures: &Procedures) -> Result<(), Invalid> {
+    let told_as = match LimitName::of_particular(&told.name) {
+        Some(limit) => ToldAs::Figure(vec![limit.default_figure().unit.dimension()]),
+        None => procedures
+            .iter()
+            .find_map(|procedure| procedure.particular(&told.name))
+            .map(|asked| asked.told_as.clone())
+            .ok_or_else(|| wrong("unknown_particular", field, "no procedure asks for this"))?,
+    };
+    match (&told_as, &told.value) {
+        (ToldAs::Figure(dimensions), ParticularValue::Figure(figure)) => {
+            let value = figure
+                .value()
+                .map_err(|error| wrong("bad_figure", field, &error.to_string()))?;
+            if !dimensions.contains(&figure.unit.dimension()) {
+                let message = format!("{figure} is not what {} is told as", told.name);
+                return Err(wrong("wrong_dimension", field, &message));
+            }
+            // An elevation may lie below the datum; nothing else is less than nothing.
+            if value < 0.0 && figure.unit.dimension() != Dimension::Length {
+                return Err(wrong("below_zero", field, &format!("{figure} is below zero")));
+            }
+            Ok(())
+        }
+        (ToldAs::Choice(words), ParticularValue::Text(word)) => {
+            if words.iter().any(|known| known.id == *word) {
+                Ok(())
+            } else {
+                Err(wrong(
+                    "unknown_word",
+                    field,
+                    "this is none of the words to choose from",
+                ))
+            }
+        }
+        (ToldAs::Words | ToldAs::Figure(_), ParticularValue::Text(words)) => text(field, words),
+        (ToldAs::Words | ToldAs::Choice(_), ParticularValue::Figure(figure)) => Err(wrong(
+            "wrong_dimension",
+            field,
+            &format!("{figure} where words are wanted"),
+        )),
+    }
 }
 
 /// Checks what a customer asks. `at` stands before the names of its fields: `request.` or nothing.
@@ -222,6 +285,7 @@ mod tests {
             }),
             known: None,
             beside: Vec::new(),
+            particulars: Vec::new(),
             crew: vec![
                 person("Ana Ruiz", Role::LeadTech),
                 person("Ben Cole", Role::Technician),
@@ -240,7 +304,7 @@ mod tests {
     fn refused(change: impl FnOnce(&mut HandOut)) -> (&'static str, String) {
         let mut job = a_job();
         change(&mut job);
-        let invalid = hand_out(&job, |id| id == "reducing").unwrap_err();
+        let invalid = hand_out(&job, &Procedures::built_in().unwrap()).unwrap_err();
         (invalid.code, invalid.field)
     }
 
@@ -250,7 +314,7 @@ mod tests {
 
     #[test]
     fn a_job_that_makes_sense_is_taken() {
-        assert_eq!(hand_out(&a_job(), |id| id == "reducing"), Ok(()));
+        assert_eq!(hand_out(&a_job(), &Procedures::built_in().unwrap()), Ok(()));
     }
 
     #[test]
@@ -291,7 +355,7 @@ mod tests {
         );
         let mut job = a_job();
         job.request.zone_limit = bar("3.9");
-        assert_eq!(hand_out(&job, |_| true), Ok(()));
+        assert_eq!(hand_out(&job, &Procedures::built_in().unwrap()), Ok(()));
     }
 
     #[test]
@@ -299,6 +363,60 @@ mod tests {
         assert_eq!(
             refused(|job| job.spring_high = Some(psi("20"))),
             at("range_reversed", "spring_high")
+        );
+    }
+
+    fn told(name: &str, digits: &str, unit: Unit) -> HandedParticular {
+        HandedParticular {
+            name: name.to_owned(),
+            value: ParticularValue::Figure(Figure {
+                digits: digits.to_owned(),
+                unit,
+            }),
+        }
+    }
+
+    fn in_words(name: &str, words: &str) -> HandedParticular {
+        HandedParticular {
+            name: name.to_owned(),
+            value: ParticularValue::Text(words.to_owned()),
+        }
+    }
+
+    #[test]
+    fn particulars_are_those_that_a_procedure_asks_for_and_limits_are_of_their_own_kind() {
+        let mut job = a_job();
+        job.particulars = vec![
+            told("recovery", "0.85", Unit::Ratio),
+            told("coefficient", "400", Unit::Kv),
+            told("datum_elevation", "-12", Unit::Metre),
+            told("relief_opens_at", "80", Unit::Psi),
+            told("limit_velocity", "4", Unit::MetrePerSecond),
+            in_words("test_side", "upstream"),
+            in_words("plate", "reducing pilot"),
+        ];
+        assert_eq!(hand_out(&job, &Procedures::built_in().unwrap()), Ok(()));
+        for (given, code) in [
+            (told("colour", "1", Unit::Ratio), "unknown_particular"),
+            (told("limit_colour", "1", Unit::Ratio), "unknown_particular"),
+            (told("size", "6", Unit::Inch), "named_twice"),
+            (told("recovery", "0.85", Unit::Psi), "wrong_dimension"),
+            (told("limit_velocity", "4", Unit::Psi), "wrong_dimension"),
+            (told("recovery", "0,85", Unit::Ratio), "bad_figure"),
+            (told("flow_peak", "-1", Unit::GallonPerMinute), "below_zero"),
+            (told("test_side", "1", Unit::Ratio), "wrong_dimension"),
+            (in_words("test_side", "sideways"), "unknown_word"),
+            (in_words("plate", " "), "empty"),
+        ] {
+            assert_eq!(
+                refused(|job| job.particulars.push(given.clone())),
+                at(code, "particulars.0"),
+                "{given:?}"
+            );
+        }
+        assert_eq!(
+            refused(|job| job.particulars = vec![told("min_flow", "5", Unit::LitrePerSecond); 2]),
+            at("named_twice", "particulars.1")
         );
     }
 
@@ -312,7 +430,7 @@ mod tests {
         };
         let mut job = a_job();
         job.beside = vec![other("Relief", "reducing")];
-        assert_eq!(hand_out(&job, |id| id == "reducing"), Ok(()));
+        assert_eq!(hand_out(&job, &Procedures::built_in().unwrap()), Ok(()));
         assert_eq!(
             refused(|job| job.beside = vec![other("Relief", "reducing"), other(" ", "reducing")]),
             at("empty", "beside.1.valve")
@@ -368,7 +486,7 @@ mod tests {
             at("empty", "crew.1.name")
         );
         assert_eq!(
-            refused(|job| job.procedure = "relief".to_owned()),
+            refused(|job| job.procedure = "valve_float".to_owned()),
             at("unknown_procedure", "procedure")
         );
     }

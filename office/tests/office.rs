@@ -56,6 +56,7 @@ fn a_job(number: &str, lead: &str) -> HandOut {
         spring_rate: Some(figure("13.5", Unit::PsiPerTurn)),
         known: None,
         beside: Vec::new(),
+        particulars: Vec::new(),
         crew: vec![
             CrewLine {
                 name: lead.to_owned(),

@@ -2,9 +2,9 @@
 //! are those of a valve in an open network, which the fixture names with its source.
 
 use serde::Deserialize;
-use turnwise_core::journal::Role;
+use turnwise_core::journal::{ParticularValue, Role, particular};
 use turnwise_core::quantity::{Figure, Unit};
-use turnwise_office::api::{Asked, CrewLine, HandOut};
+use turnwise_office::api::{Asked, CrewLine, HandOut, HandedParticular};
 
 /// The lead tech, who turns the screw.
 pub const LEAD: &str = "Ana Ruiz";
@@ -79,6 +79,7 @@ pub fn job(network: &Network) -> HandOut {
         spring_rate: Some(figure("13.5", Unit::PsiPerTurn)),
         known: None,
         beside: Vec::new(),
+        particulars: for_the_checks(),
         crew: vec![
             CrewLine {
                 name: LEAD.to_owned(),
@@ -90,6 +91,25 @@ pub fn job(network: &Network) -> HandOut {
             },
         ],
     }
+}
+
+/// What the office of the demo knows for the checks before the work. Invented.
+fn for_the_checks() -> Vec<HandedParticular> {
+    let told = |name: &str, digits, unit| HandedParticular {
+        name: name.to_owned(),
+        value: ParticularValue::Figure(figure(digits, unit)),
+    };
+    vec![
+        told(particular::INLET_LOW, "118", Unit::Psi),
+        told(particular::INLET_HIGH, "134", Unit::Psi),
+        told(particular::FLOW_LOW, "35", Unit::GallonPerMinute),
+        told(particular::FLOW_PEAK, "420", Unit::GallonPerMinute),
+        told(particular::COEFFICIENT, "440", Unit::Cv),
+        told(particular::RECOVERY, "0.85", Unit::Ratio),
+        told(particular::DATUM_ELEVATION, "812", Unit::Foot),
+        told(particular::LOWEST_CUSTOMER, "776", Unit::Foot),
+        told(particular::HIGHEST_CUSTOMER, "851", Unit::Foot),
+    ]
 }
 
 /// What the customer asks for.

@@ -3,6 +3,7 @@
 
 pub mod gauges;
 pub mod history;
+pub mod pre_job;
 pub mod verdict;
 pub mod water;
 

@@ -1,9 +1,10 @@
 //! A job to find something out about: a station, a reducing valve, and whatever a test lets be said.
 
-use crate::journal::writer::{VALVE, Writer};
+use crate::journal::writer::{STATION, VALVE, Writer};
 use crate::journal::{AssetId, Body, EntryId, JobState};
 use crate::quantity::{Figure, Unit};
 use std::sync::Arc;
+use uuid::Uuid;
 
 /// One writer's job.
 pub(in crate::findings) struct Scene(Writer);
@@ -11,10 +12,21 @@ pub(in crate::findings) struct Scene(Writer);
 impl Scene {
     /// The valve.
     pub const VALVE: AssetId = VALVE;
+    /// Its chamber.
+    pub const STATION: AssetId = STATION;
+
+    /// Another valve, on jobs that have one.
+    pub const BESIDE: AssetId = AssetId(Uuid::from_u128(0xa2));
 
     /// A job that was opened, and nothing else.
     pub fn new() -> Self {
         Self(Writer::opens(1, "Ana", "reducing"))
+    }
+
+    /// The same worked by another procedure, and a second valve beside it by a procedure of its own.
+    pub fn worked_by(procedure: &str, beside: Option<&str>) -> Self {
+        let beside = beside.map(|procedure| (Self::BESIDE, procedure));
+        Self(Writer::opens_with(1, "Ana", procedure, beside))
     }
 
     /// Says something, at the same hour as everything else.

@@ -278,6 +278,41 @@ pub mod particular {
     pub const MIN_FLOW: &str = "min_flow";
     /// Nominal size of the valve.
     pub const SIZE: &str = "size";
+    /// The flow coefficient of the valve fully open, Cv or Kv.
+    pub const COEFFICIENT: &str = "coefficient";
+    /// The liquid pressure recovery factor FL by the valve's manual, a ratio.
+    pub const RECOVERY: &str = "recovery";
+    /// The least cavitation index that the valve's manual allows, by the inlet pressure:
+    /// `(P1 - Pv) / (P1 - P2)`, a ratio.
+    pub const SIGMA_LIMIT: &str = "sigma_limit";
+    /// The least flow that the zone draws.
+    pub const FLOW_LOW: &str = "flow_low";
+    /// The most flow that the zone draws.
+    pub const FLOW_PEAK: &str = "flow_peak";
+    /// The lowest inlet pressure of the day.
+    pub const INLET_LOW: &str = "inlet_low";
+    /// The highest inlet pressure of the day.
+    pub const INLET_HIGH: &str = "inlet_high";
+    /// The elevation at which the requested pressure is meant.
+    pub const DATUM_ELEVATION: &str = "datum_elevation";
+    /// The elevation of the zone's lowest customer.
+    pub const LOWEST_CUSTOMER: &str = "lowest_customer";
+    /// The elevation of the zone's highest customer.
+    pub const HIGHEST_CUSTOMER: &str = "highest_customer";
+    /// The pressure at which the zone's relief valve opens.
+    pub const RELIEF_OPENS_AT: &str = "relief_opens_at";
+    /// The highest reducing set point that a relief valve stands over.
+    pub const HIGHEST_REDUCING: &str = "highest_reducing";
+    /// The set point of the valve beside this one, in a parallel station.
+    pub const OTHER_SET_POINT: &str = "other_set_point";
+    /// The flow of a hydrant flow test.
+    pub const TEST_FLOW: &str = "test_flow";
+    /// The static pressure of that test.
+    pub const TEST_STATIC: &str = "test_static";
+    /// The residual pressure of that test.
+    pub const TEST_RESIDUAL: &str = "test_residual";
+    /// On which side of the regulating valve it was made: `upstream` or `downstream`.
+    pub const TEST_SIDE: &str = "test_side";
     /// What the plate says, in words.
     pub const PLATE: &str = "plate";
     /// Height of the adjusting screw as found (threads showing, or a length).

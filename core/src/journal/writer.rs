@@ -38,6 +38,24 @@ impl Writer {
 
     /// A device that opens the job: one valve, worked by this procedure.
     pub fn opens(number: u128, person: &str, procedure: &str) -> Self {
+        Self::opens_with(number, person, procedure, None)
+    }
+
+    /// The same with a second valve beside it, by its id and its procedure.
+    pub fn opens_with(
+        number: u128,
+        person: &str,
+        procedure: &str,
+        beside: Option<(AssetId, &str)>,
+    ) -> Self {
+        let valve = |id, name: &str, procedure: &str| ValveOnJob {
+            id,
+            name: name.to_owned(),
+            procedure: procedure.to_owned(),
+            size: None,
+        };
+        let mut valves = vec![valve(VALVE, "PRV", procedure)];
+        valves.extend(beside.map(|(id, procedure)| valve(id, "PRV 2", procedure)));
         let mut writer = Self::new(number, person);
         let opened = JobOpened {
             number: "J-1".to_owned(),
@@ -47,12 +65,7 @@ impl Writer {
                 id: STATION,
                 name: "Vault".to_owned(),
             },
-            valves: vec![ValveOnJob {
-                id: VALVE,
-                name: "PRV".to_owned(),
-                procedure: procedure.to_owned(),
-                size: None,
-            }],
+            valves,
         };
         writer.write(EntryId(JOB.0), writer.person, AT, Body::JobOpened(opened));
         writer

@@ -193,6 +193,8 @@ pub(super) enum DimensionWord {
     Length,
     Time,
     Threads,
+    FlowCoefficient,
+    Ratio,
 }
 
 impl DimensionWord {
@@ -205,6 +207,8 @@ impl DimensionWord {
             Self::Length => Dimension::Length,
             Self::Time => Dimension::Time,
             Self::Threads => Dimension::Threads,
+            Self::FlowCoefficient => Dimension::FlowCoefficient,
+            Self::Ratio => Dimension::Ratio,
         }
     }
 }

@@ -41,6 +41,8 @@ pub enum Dimension {
     PartsPerMillion,
     /// Threads showing on a screw.
     Threads,
+    /// One figure over another of its kind: no unit of its own.
+    Ratio,
 }
 
 impl fmt::Display for Dimension {
@@ -60,6 +62,7 @@ impl fmt::Display for Dimension {
             Self::PercentOfFlammableLimit => "percent of the lower flammable limit",
             Self::PartsPerMillion => "parts per million",
             Self::Threads => "threads",
+            Self::Ratio => "ratio",
         })
     }
 }
@@ -208,6 +211,9 @@ units! {
 
     /// One thread of a screw showing.
     Thread = "thread", Threads, 1.0, 1, ["threads"];
+
+    /// Over one: a recovery factor, a cavitation index.
+    Ratio = "ratio", Ratio, 1.0, 2, [];
 }
 
 impl fmt::Display for Unit {
@@ -278,7 +284,7 @@ mod tests {
             assert_eq!(serde_json::from_value::<Unit>(json).unwrap(), unit);
             assert_eq!(unit.symbol().parse(), Ok(unit));
         }
-        assert_eq!(Unit::ALL.len(), 37);
+        assert_eq!(Unit::ALL.len(), 38);
     }
 
     #[test]

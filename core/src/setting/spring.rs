@@ -90,11 +90,16 @@ impl SpringRange {
 
     /// Where a pressure lies. A pressure exactly at a margin is well inside, exactly at an end still in reach.
     pub fn place(self, pressure: GaugePressure) -> Place {
+        self.place_by(pressure, END_SHARE)
+    }
+
+    /// The same where an owner wants another share of the range kept off either end.
+    pub fn place_by(self, pressure: GaugePressure, share: f64) -> Place {
         // Rounding in a conversion must not push a setting over a line it stands on.
         let slack = (self.high - self.low) * 1e-9;
         let above_low = pressure - self.low;
         let below_high = self.high - pressure;
-        let enough = self.margin() - slack;
+        let enough = (self.high - self.low) * share - slack;
         if above_low < -slack {
             Place::Below
         } else if below_high < -slack {

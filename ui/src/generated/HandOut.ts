@@ -4,6 +4,7 @@ import type { AssetId } from "./AssetId";
 import type { BesideIt } from "./BesideIt";
 import type { CrewLine } from "./CrewLine";
 import type { Figure } from "./Figure";
+import type { HandedParticular } from "./HandedParticular";
 
 /**
  * A job to hand out: `POST /api/jobs`.
@@ -61,6 +62,11 @@ spring_rate?: Figure,
  * The other valves of the same chamber on this job: a relief valve, a valve in parallel.
  */
 beside?: Array<BesideIt>, 
+/**
+ * What else the office knows of valve and chamber: particulars that a procedure asks for, and an owner's limits
+ * of the checks before the work (`limit_velocity`).
+ */
+particulars?: Array<HandedParticular>, 
 /**
  * Who goes, and what they may. At least one lead tech.
  */

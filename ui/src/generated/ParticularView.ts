@@ -31,6 +31,10 @@ label: Text | null,
  */
 choices: Array<OptionView>, 
 /**
+ * Whether only the checks before the work want it; else it is on the plate or comes up in the work.
+ */
+for_checks: boolean, 
+/**
  * What stands.
  */
 standing: Standing<ParticularValue>, };

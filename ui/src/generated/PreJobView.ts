@@ -2,6 +2,7 @@
 import type { Check } from "./Check";
 import type { Compared } from "./Compared";
 import type { Gauge } from "./Gauge";
+import type { LimitView } from "./LimitView";
 import type { ParticularView } from "./ParticularView";
 import type { Request } from "./Request";
 import type { SaidValue } from "./SaidValue";
@@ -28,6 +29,10 @@ gauges: Array<Standing<Gauge>>,
  */
 history: Compared, 
 /**
- * What to look at before going down.
+ * What to look at before going down, the worst first.
  */
-checks: Array<Check>, };
+checks: Array<Check>, 
+/**
+ * The limits they are made by.
+ */
+limits: Array<LimitView>, };

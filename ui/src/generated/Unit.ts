@@ -3,4 +3,4 @@
 /**
  * The units that people read and type. In JSON each is its symbol.
  */
-export type Unit = "psi" | "kPa" | "bar" | "MPa" | "Pa" | "GPa" | "m H2O" | "ft H2O" | "atm" | "kgf/cm2" | "psi/turn" | "kPa/turn" | "bar/turn" | "gpm" | "L/s" | "m3/h" | "cfs" | "turn" | "deg" | "flat" | "in" | "mm" | "m" | "ft" | "ft/s" | "m/s" | "kg/m3" | "degC" | "degF" | "s" | "min" | "Cv" | "Kv" | "%" | "% LFL" | "ppm" | "thread";
+export type Unit = "psi" | "kPa" | "bar" | "MPa" | "Pa" | "GPa" | "m H2O" | "ft H2O" | "atm" | "kgf/cm2" | "psi/turn" | "kPa/turn" | "bar/turn" | "gpm" | "L/s" | "m3/h" | "cfs" | "turn" | "deg" | "flat" | "in" | "mm" | "m" | "ft" | "ft/s" | "m/s" | "kg/m3" | "degC" | "degF" | "s" | "min" | "Cv" | "Kv" | "%" | "% LFL" | "ppm" | "thread" | "ratio";

@@ -24,6 +24,17 @@ test("what is not known is left out, not sent empty", () => {
   expect(asked(form.asked)).not.toHaveProperty("tolerance");
 });
 
+test("particulars and limits go out by their names, those left empty do not", () => {
+  const form = handOutForm();
+  form.asked.pressure.digits = "55";
+  form.checks.recovery.digits = "0.85";
+  form.limits.limit_velocity = { digits: "4", unit: "m/s" };
+  expect(handOut(form)?.particulars).toEqual([
+    { name: "recovery", value: { figure: { digits: "0.85", unit: "ratio" } } },
+    { name: "limit_velocity", value: { figure: { digits: "4", unit: "m/s" } } },
+  ]);
+});
+
 test("a change starts from what stands, but its pressure has to be typed", () => {
   const form = askedForm({
     valve: "v", pressure: { digits: "52", unit: "kPa" }, tolerance: { digits: "2", unit: "kPa" }, datum: "hydrant 4",

@@ -19,12 +19,6 @@ const KNOWN = {
     "no_flow_evidence", "out_of_range", "near_end", "from_out_of_range", "above_inlet", "min_differential",
     "inlet_unknown", "reversed_screw",
   ],
-  check: [
-    "spring_range", "min_differential", "zone_limit",
-  ],
-  figureName: [
-    "target", "spring_low", "spring_high", "inlet", "min_differential", "zone_limit",
-  ],
   cannotSign: [
     "something_missing", "open_items", "not_lead_tech", "nobody_here", "update_needed", "no_record",
     "already_signed",

@@ -42,6 +42,7 @@ export function subject(about: Subject): string {
 /** A figure for the eye: the digits exactly as they were typed, and the unit. */
 export function figure(value: Figure): string {
   const single = /^[-+]?(1|\d+\/\d+)$/.test(value.digits);
+  if (value.unit === "ratio") return value.digits;
   if (value.unit === "turn") return t().setting.turnsOf(value.digits, single);
   if (value.unit === "flat") return t().setting.flatsOf(value.digits, single);
   return `${value.digits} ${unit(value.unit)}`.replace(" °", "°");

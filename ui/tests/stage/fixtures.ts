@@ -275,18 +275,61 @@ export const preJob: PreJobView = {
     ...standing.values,
   ],
   particulars: [
-    { asset: VALVE, name: "spring_low", units: ["psi", "kPa", "bar"], label: null, choices: [], standing: stands({ figure: figure("20") }) },
-    { asset: VALVE, name: "spring_high", units: ["psi", "kPa", "bar"], label: null, choices: [], standing: disagree({ figure: figure("175") }, { figure: figure("200") }) },
-    { asset: VALVE, name: "spring_rate", units: ["psi/turn", "kPa/turn"], label: null, choices: [], standing: stands({ figure: figure("15", "psi/turn") }) },
-    { asset: VALVE, name: "plate", units: [], label: null, choices: [], standing: never() },
-    { asset: STATION, name: "permit_space", units: [], label: words("Permit space", "Espacio con permiso"), choices: [{ id: "yes", say: words("Yes", "Sí") }, { id: "no", say: words("No", "No") }], standing: stands({ text: "yes" }) },
+    { asset: VALVE, name: "spring_low", units: ["psi", "kPa", "bar"], label: null, choices: [], for_checks: false, standing: stands({ figure: figure("20") }) },
+    { asset: VALVE, name: "spring_high", units: ["psi", "kPa", "bar"], label: null, choices: [], for_checks: false, standing: disagree({ figure: figure("175") }, { figure: figure("200") }) },
+    { asset: VALVE, name: "spring_rate", units: ["psi/turn", "kPa/turn"], label: null, choices: [], for_checks: false, standing: stands({ figure: figure("15", "psi/turn") }) },
+    { asset: VALVE, name: "plate", units: [], label: null, choices: [], for_checks: false, standing: never() },
+    { asset: VALVE, name: "recovery", units: ["ratio"], label: words("Recovery factor FL", "Factor de recuperación FL"), choices: [], for_checks: true, standing: never() },
+    { asset: VALVE, name: "inlet_high", units: ["psi", "kPa", "bar"], label: words("Inlet, highest of the day", "Entrada, máxima del día"), choices: [], for_checks: true, standing: disagree({ figure: figure("130") }, { figure: figure("140") }) },
+    { asset: STATION, name: "permit_space", units: [], label: words("Permit space", "Espacio con permiso"), choices: [{ id: "yes", say: words("Yes", "Sí") }, { id: "no", say: words("No", "No") }], for_checks: false, standing: stands({ text: "yes" }) },
   ],
   gauges: [stands({ serial: "G-2207", point: null, span: figure("160"), grade: "1 %", resolution: figure("1"), calibration_due: "2026-11-30", zero_before: figure("0.0"), zero_after: null })],
   history: compared,
   checks: [
-    { code: "spring_range", verdict: "good", figures: [{ name: "target", figure: figure("52") }, { name: "spring_low", figure: figure("20") }, { name: "spring_high", figure: figure("175") }], source: "common_practice" },
-    { code: "min_differential", verdict: "not_known", figures: [{ name: "target", figure: figure("52") }], source: "manual" },
-    { code: "zone_limit", verdict: "look", figures: [{ name: "zone_limit", figure: figure("80") }], source: "common_practice" },
+    {
+      code: "velocity", about: null, verdict: "outside", not_known: [], rule: { kind: "common_practice", cites: null }, notes: ["nominal_bore"],
+      figures: [
+        { name: "flow_peak", figure: figure("1200", "gpm"), reckoned: false }, { name: "size", figure: figure("6", "in"), reckoned: false },
+        { name: "velocity", figure: figure("13.6", "ft/s"), reckoned: true },
+      ],
+      limits: [{ name: "limit_velocity", figure: figure("12", "ft/s"), instead_of: figure("20", "ft/s"), disagreed: false }],
+    },
+    {
+      code: "cavitation", about: null, verdict: "look", not_known: [], rule: { kind: "common_practice", cites: null },
+      notes: ["sigma_by_inlet", "by_ratio_only"],
+      figures: [
+        { name: "target", figure: figure("52"), reckoned: false }, { name: "inlet_high", figure: figure("130"), reckoned: false },
+        { name: "sigma", figure: figure("1.85", "ratio"), reckoned: true }, { name: "pressure_ratio", figure: figure("2.17", "ratio"), reckoned: true },
+      ],
+      limits: [{ name: "limit_pressure_ratio", figure: figure("2.0", "ratio"), instead_of: null, disagreed: false }],
+    },
+    {
+      code: "choked_flow", about: null, verdict: "not_known", rule: { kind: "standard", cites: "iec60534" }, notes: [], limits: [],
+      figures: [{ name: "target", figure: figure("52"), reckoned: false }], not_known: [{ name: "recovery", because: "not_said" }, { name: "inlet_high", because: "disagreed" }],
+    },
+    {
+      code: "gauge_range", about: words("G-2207", "G-2207"), verdict: "good", not_known: [], rule: { kind: "common_practice", cites: null }, notes: [],
+      figures: [{ name: "span", figure: figure("160"), reckoned: false }, { name: "share_of_span", figure: figure("32.5", "%"), reckoned: true }],
+      limits: [
+        { name: "limit_gauge_low", figure: figure("25", "%"), instead_of: null, disagreed: false },
+        { name: "limit_gauge_high", figure: figure("75", "%"), instead_of: null, disagreed: false },
+      ],
+    },
+    {
+      code: "highest_customer", about: null, verdict: "good", not_known: [], rule: { kind: "standard", cites: "ten_states" }, notes: ["still_water"],
+      figures: [{ name: "target", figure: figure("52"), reckoned: false }, { name: "customer_pressure", figure: figure("38.3"), reckoned: true }],
+      limits: [{ name: "limit_ground_low", figure: figure("20"), instead_of: null, disagreed: false }],
+    },
+  ],
+  limits: [
+    {
+      particular: "limit_velocity", asset: STATION, units: ["ft/s", "m/s"], standing: stands({ figure: figure("12", "ft/s") }),
+      limit: { name: "limit_velocity", figure: figure("12", "ft/s"), instead_of: figure("20", "ft/s"), disagreed: false },
+    },
+    {
+      particular: "limit_stagger", asset: STATION, units: ["psi", "kPa", "bar"], standing: never(),
+      limit: { name: "limit_stagger", figure: figure("5"), instead_of: null, disagreed: false },
+    },
   ],
 };
 

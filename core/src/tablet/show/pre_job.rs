@@ -2,13 +2,18 @@
 
 use super::Showing;
 use crate::findings::history::{Compared, compare};
+use crate::findings::pre_job::{self, Check, CheckLimit, FOR_CHECKS, LimitName, Verdict, checks};
 use crate::journal::{AssetId, Body, ParticularValue, Register, particular};
-use crate::procedure::{ParticularAsked, ToldAs};
-use crate::quantity::{Dimension, Figure, GaugePressure, PressureDifference, Unit};
-use crate::setting::{Place, SpringRange};
-use crate::tablet::view::{
-    Check, NamedFigure, OptionView, ParticularView, PreJobView, RuleSource, SaidValue, Standing, Verdict,
-};
+use crate::procedure::{Owner, ParticularAsked, ToldAs};
+use crate::quantity::{Dimension, Unit};
+use crate::tablet::view::{LimitView, OptionView, ParticularView, PreJobView, SaidValue, Standing};
+
+/// The particulars that are elevations.
+const ELEVATIONS: &[&str] = &[
+    particular::DATUM_ELEVATION,
+    particular::LOWEST_CUSTOMER,
+    particular::HIGHEST_CUSTOMER,
+];
 
 /// What is asked, what is known, what to look at.
 pub fn pre_job(showing: &Showing<'_>) -> PreJobView {
@@ -43,8 +48,33 @@ pub fn pre_job(showing: &Showing<'_>) -> PreJobView {
             })
             .collect(),
         history: history(showing),
-        checks: vec![spring(showing), differential(showing), zone_limit(showing)],
+        checks: worst_first(checks(showing.state, showing.procedure, showing.valve)),
+        limits: limits(showing),
     }
+}
+
+/// What is outside a rule comes first, what is good last.
+fn worst_first(mut checks: Vec<Check>) -> Vec<Check> {
+    checks.sort_by_key(|check| match check.verdict {
+        Verdict::Outside => 0,
+        Verdict::Look => 1,
+        Verdict::NotKnown => 2,
+        Verdict::Good => 3,
+    });
+    checks
+}
+
+/// The limits of the checks, with what to change them by.
+fn limits(showing: &Showing<'_>) -> Vec<LimitView> {
+    let asset = Owner::Station.asset(showing.state, showing.valve);
+    let view = |limit: CheckLimit| LimitView {
+        particular: limit.name.particular().to_owned(),
+        asset,
+        units: units_of(limit.figure.unit.dimension()),
+        standing: standing(showing, asset, limit.name.particular()),
+        limit,
+    };
+    pre_job::limits(showing.state).into_iter().map(view).collect()
 }
 
 /// What earlier visits say, and how this one compares.
@@ -62,6 +92,7 @@ fn particulars(showing: &Showing<'_>) -> Vec<ParticularView> {
         .collect();
     for register in showing.state.registers.keys() {
         if let Register::Particular { asset, name } = register
+            && LimitName::of_particular(name).is_none()
             && !views
                 .iter()
                 .any(|view| view.asset == *asset && view.name == *name)
@@ -72,6 +103,7 @@ fn particulars(showing: &Showing<'_>) -> Vec<ParticularView> {
                 label: None,
                 units: Vec::new(),
                 choices: Vec::new(),
+                for_checks: FOR_CHECKS.contains(&name.as_str()),
                 standing: standing(showing, *asset, name),
             });
         }
@@ -81,6 +113,10 @@ fn particulars(showing: &Showing<'_>) -> Vec<ParticularView> {
 
 fn asked_view(showing: &Showing<'_>, asked: &ParticularAsked) -> ParticularView {
     let (units, choices) = match &asked.told_as {
+        // Nobody tells an elevation in inches.
+        ToldAs::Figure(_) if ELEVATIONS.contains(&asked.name.as_str()) => {
+            (vec![Unit::Foot, Unit::Metre], Vec::new())
+        }
         ToldAs::Figure(dimensions) => (
             dimensions
                 .iter()
@@ -107,6 +143,7 @@ fn asked_view(showing: &Showing<'_>, asked: &ParticularAsked) -> ParticularView 
         label: Some(asked.label.clone()),
         units,
         choices,
+        for_checks: FOR_CHECKS.contains(&asked.name.as_str()),
         standing: standing(showing, asset, &asked.name),
     }
 }
@@ -152,97 +189,4 @@ pub(super) fn units_of(dimension: Dimension) -> Vec<Unit> {
             .filter(|unit| unit.dimension() == other)
             .collect(),
     }
-}
-
-/// Set point inside the spring's range, a tenth of it away from either end. Common practice, no source.
-fn spring(showing: &Showing<'_>) -> Check {
-    let asked = request_pressure(showing);
-    let low = showing.particular(showing.valve, particular::SPRING_LOW);
-    let high = showing.particular(showing.valve, particular::SPRING_HIGH);
-    let figures = named([("target", asked), ("spring_low", low), ("spring_high", high)]);
-    let place = || {
-        let range = SpringRange::new(pressure(low?)?, pressure(high?)?).ok()?;
-        Some(range.place(pressure(asked?)?))
-    };
-    let verdict = match place() {
-        None => Verdict::NotKnown,
-        Some(Place::Inside) => Verdict::Good,
-        Some(Place::NearLow | Place::NearHigh) => Verdict::Look,
-        Some(Place::Below | Place::Above) => Verdict::Outside,
-    };
-    Check {
-        code: "spring_range".to_owned(),
-        verdict,
-        figures,
-        source: RuleSource::CommonPractice,
-    }
-}
-
-/// Enough inlet: the target below inlet minus the minimum differential of the valve's manual.
-fn differential(showing: &Showing<'_>) -> Check {
-    let asked = request_pressure(showing);
-    let inlet = showing.newest("inlet").map(|(_, reading)| &reading.figure);
-    let least = showing.particular(showing.valve, particular::MIN_DIFFERENTIAL);
-    let figures = named([("target", asked), ("inlet", inlet), ("min_differential", least)]);
-    let fits = || {
-        let least = PressureDifference::try_from(least?).ok()?;
-        Some(pressure(asked?)? <= pressure(inlet?)? - least)
-    };
-    let verdict = match fits() {
-        None => Verdict::NotKnown,
-        Some(true) => Verdict::Good,
-        Some(false) => Verdict::Outside,
-    };
-    Check {
-        code: "min_differential".to_owned(),
-        verdict,
-        figures,
-        source: RuleSource::Manual,
-    }
-}
-
-/// The target below the zone's limit, and a limit on record at all.
-fn zone_limit(showing: &Showing<'_>) -> Check {
-    let asked = request_pressure(showing);
-    let limit = showing.zone_limit();
-    let below = || Some(pressure(asked?)? < pressure(limit?)?);
-    let verdict = match below() {
-        None => Verdict::NotKnown,
-        Some(true) => Verdict::Good,
-        Some(false) => Verdict::Outside,
-    };
-    Check {
-        code: "zone_limit".to_owned(),
-        verdict,
-        figures: named([("target", asked), ("zone_limit", limit)]),
-        source: RuleSource::CommonPractice,
-    }
-}
-
-fn request_pressure<'a>(showing: &Showing<'a>) -> Option<&'a Figure> {
-    Some(
-        &showing
-            .state
-            .request(showing.valve)
-            .agreed()
-            .copied()
-            .flatten()?
-            .pressure,
-    )
-}
-
-fn pressure(figure: &Figure) -> Option<GaugePressure> {
-    GaugePressure::try_from(figure).ok()
-}
-
-fn named<'a>(figures: impl IntoIterator<Item = (&'a str, Option<&'a Figure>)>) -> Vec<NamedFigure> {
-    figures
-        .into_iter()
-        .filter_map(|(name, figure)| {
-            Some(NamedFigure {
-                name: name.to_owned(),
-                figure: figure?.clone(),
-            })
-        })
-        .collect()
 }

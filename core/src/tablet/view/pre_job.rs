@@ -2,8 +2,9 @@
 
 use super::{OptionView, Said, SaidValue, Standing, Text};
 use crate::findings::history::Compared;
+use crate::findings::pre_job::{Check, CheckLimit};
 use crate::journal::{AssetId, Gauge, ParticularValue, Request};
-use crate::quantity::{Figure, Unit};
+use crate::quantity::Unit;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -18,8 +19,10 @@ pub struct PreJobView {
     pub gauges: Vec<Standing<Gauge>>,
     /// Earlier visits, and how this one compares.
     pub history: Compared,
-    /// What to look at before going down.
+    /// What to look at before going down, the worst first.
     pub checks: Vec<Check>,
+    /// The limits they are made by.
+    pub limits: Vec<LimitView>,
 }
 
 /// One particular.
@@ -35,56 +38,25 @@ pub struct ParticularView {
     pub label: Option<Text>,
     /// The words to offer; empty where free words or a figure are wanted.
     pub choices: Vec<OptionView>,
+    /// Whether only the checks before the work want it; else it is on the plate or comes up in the work.
+    pub for_checks: bool,
     /// What stands.
     pub standing: Standing<ParticularValue>,
 }
 
-/// One check before the work.
+/// One limit of the checks, as it is in force and how to change it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct Check {
-    /// Which (a code).
-    pub code: String,
-    /// How it comes out.
-    pub verdict: Verdict,
-    /// The figures it was made from, by name.
-    pub figures: Vec<NamedFigure>,
-    /// Where the rule comes from.
-    pub source: RuleSource,
-}
-
-/// How a check comes out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[serde(rename_all = "snake_case")]
-pub enum Verdict {
-    /// Within the rule.
-    Good,
-    /// Within, but look closer.
-    Look,
-    /// Outside the rule.
-    Outside,
-    /// Not enough is known.
-    NotKnown,
-}
-
-/// A figure with a name (a code).
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct NamedFigure {
-    /// Its name.
-    pub name: String,
-    /// The figure.
-    pub figure: Figure,
-}
-
-/// Where a rule comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[serde(rename_all = "snake_case")]
-pub enum RuleSource {
-    /// Common practice, no source.
-    CommonPractice,
-    /// The valve's own manual or plate.
-    Manual,
-    /// A published standard or code.
-    Standard,
+pub struct LimitView {
+    /// What is in force.
+    pub limit: CheckLimit,
+    /// The particular that changes it.
+    pub particular: String,
+    /// Of which asset: the chamber.
+    pub asset: AssetId,
+    /// The units to offer.
+    pub units: Vec<Unit>,
+    /// What an owner said.
+    pub standing: Standing<ParticularValue>,
 }
 
 /// An entry that was set aside, as the screens show it.

@@ -2,11 +2,11 @@
 
 import type { ParticularValue } from "../../generated/ParticularValue";
 import type { ParticularView } from "../../generated/ParticularView";
-import { code, figure, said } from "../../words/words.svelte";
+import { anyCode, figure, said } from "../../words/words.svelte";
 
 /** Its name, in the words of the procedure where it has them. */
 export function particularName(particular: Pick<ParticularView, "label" | "name">): string {
-  return particular.label === null ? code("particular", particular.name) : said(particular.label);
+  return particular.label === null ? anyCode(particular.name) : said(particular.label);
 }
 
 /** A figure as read, or the words; words that are one of the choices are put into the person's language. */

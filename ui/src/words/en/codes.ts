@@ -23,7 +23,7 @@ export const unit: Words<Unit> = {
   atm: "atm", "kgf/cm2": "kgf/cm²", "psi/turn": "psi/turn", "kPa/turn": "kPa/turn", "bar/turn": "bar/turn",
   gpm: "gpm", "L/s": "L/s", "m3/h": "m³/h", cfs: "cfs", turn: "turn", deg: "°", flat: "flat", in: "in", mm: "mm",
   m: "m", ft: "ft", "ft/s": "ft/s", "m/s": "m/s", "kg/m3": "kg/m³", degC: "°C", degF: "°F", s: "s", min: "min",
-  Cv: "Cv", Kv: "Kv", "%": "%", "% LFL": "% LFL", ppm: "ppm", thread: "threads",
+  Cv: "Cv", Kv: "Kv", "%": "%", "% LFL": "% LFL", ppm: "ppm", thread: "threads", ratio: "ratio",
 };
 
 export const position: Words<Position> = { open: "Open", shut: "Shut", throttled: "Throttled" };

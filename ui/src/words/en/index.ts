@@ -1,5 +1,6 @@
 // The English catalogue.
 
+import { checkCodes, checks } from "./checks";
 import * as codes from "./codes";
 import * as common from "./common";
 import { desk } from "./desk";
@@ -11,4 +12,4 @@ import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const en = { ...common, ...screens, ...station, desk, office, pairing, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const en = { ...common, ...screens, ...station, desk, office, pairing, review, checks, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };

@@ -49,19 +49,6 @@ export const known: Omit<Known, ReviewFamily> = {
     inlet_unknown: "The inlet has not been read.",
     reversed_screw: "This screw was seen to act the other way round.",
   },
-  check: {
-    spring_range: "Inside the spring's range",
-    min_differential: "Enough inlet pressure",
-    zone_limit: "Under the zone's limit",
-  },
-  figureName: {
-    target: "asked",
-    spring_low: "lowest",
-    spring_high: "highest",
-    inlet: "inlet",
-    min_differential: "minimum difference",
-    zone_limit: "limit",
-  },
   cannotSign: {
     something_missing: "Something is still missing.",
     open_items: "Something is still to decide.",

@@ -66,7 +66,6 @@ export const preJob = {
   asLeft: "As left",
   words: "In words",
   figure: "As a figure",
-  sourceOf: { common_practice: "Common practice", manual: "Plate or manual", standard: "Published standard" },
 };
 
 export const lineUp = {

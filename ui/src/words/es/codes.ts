@@ -23,7 +23,7 @@ export const unit: Words<Unit> = {
   atm: "atm", "kgf/cm2": "kgf/cm²", "psi/turn": "psi/vuelta", "kPa/turn": "kPa/vuelta", "bar/turn": "bar/vuelta",
   gpm: "gpm", "L/s": "L/s", "m3/h": "m³/h", cfs: "cfs", turn: "vuelta", deg: "°", flat: "cara", in: "in", mm: "mm",
   m: "m", ft: "ft", "ft/s": "ft/s", "m/s": "m/s", "kg/m3": "kg/m³", degC: "°C", degF: "°F", s: "s", min: "min",
-  Cv: "Cv", Kv: "Kv", "%": "%", "% LFL": "% LII", ppm: "ppm", thread: "hilos",
+  Cv: "Cv", Kv: "Kv", "%": "%", "% LFL": "% LII", ppm: "ppm", thread: "hilos", ratio: "razón",
 };
 
 export const position: Words<Position> = { open: "Abierta", shut: "Cerrada", throttled: "A medias" };

@@ -1,6 +1,7 @@
 // The Spanish catalogue. Its type is the English one's: a missing word does not compile.
 
 import type { Catalogue } from "../catalogue";
+import { checkCodes, checks } from "./checks";
 import * as codes from "./codes";
 import * as common from "./common";
 import { desk } from "./desk";
@@ -12,4 +13,4 @@ import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, checks, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };

@@ -49,19 +49,6 @@ export const known: Omit<Known, ReviewFamily> = {
     inlet_unknown: "La entrada no se ha leído.",
     reversed_screw: "Se vio que este tornillo actúa al revés.",
   },
-  check: {
-    spring_range: "Dentro del rango del resorte",
-    min_differential: "Suficiente presión de entrada",
-    zone_limit: "Por debajo del límite de la zona",
-  },
-  figureName: {
-    target: "se pide",
-    spring_low: "mínimo",
-    spring_high: "máximo",
-    inlet: "entrada",
-    min_differential: "diferencia mínima",
-    zone_limit: "límite",
-  },
   cannotSign: {
     something_missing: "Falta algo todavía.",
     open_items: "Queda algo por decidir.",

@@ -70,7 +70,6 @@ export const preJob: Catalogue["preJob"] = {
   asLeft: "Como quedó",
   words: "En palabras",
   figure: "Como cifra",
-  sourceOf: { common_practice: "Práctica común", manual: "Placa o manual", standard: "Norma publicada" },
 };
 
 export const lineUp: Catalogue["lineUp"] = {
