@@ -57,7 +57,7 @@ impl Water {
 /// What a reducing valve is doing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ValveState {
-    /// It holds its setting while water runs.
+    /// It holds its setting: while water runs, or, where nobody said so, by the pressures alone.
     Regulating,
     /// It stands wide open and reduces nothing: starved, or held open.
     WideOpen,
@@ -161,7 +161,9 @@ fn lies(difference: PressureDifference, within: PressureDifference) -> Lies {
 /// person at a gauge cannot tell apart. Common practice, no source, for how they are told: a valve that holds its
 /// setting while water runs regulates; one with its outlet below the setting and an inlet too low for it stands wide
 /// open; one that passes no water and keeps its two sides apart is closed, and may in health stand above its
-/// setting. No flow was proven by a pressure alone, so without word of the flow only "outlet equals inlet" is named.
+/// setting. Without word of the flow two things can still be said: an outlet at the setting, below an inlet that has
+/// enough to spare, is held there by the pilot, whether much water runs or next to none ([`Because::FlowUnknown`] says
+/// that nobody looked); and an outlet that equals the inlet is one of two things. The rest is left open.
 pub fn valve_state(seen: &Seen) -> Judged {
     let equal = seen.uncertainty.unwrap_or(USUAL_UNCERTAINTY);
     let least = seen.min_differential.unwrap_or(USUAL_MIN_DIFFERENTIAL);
@@ -174,6 +176,7 @@ pub fn valve_state(seen: &Seen) -> Judged {
         (Some(Water::Stands) | None, Lies::Equal, _) => ValveState::NoFlowOrWideOpen,
         (Some(Water::Stands), _, _) => ValveState::Closed,
         (Some(Water::Runs), Lies::Below, Lies::Equal) => ValveState::Regulating,
+        (None, Lies::Below, Lies::Equal) if !starved => ValveState::Regulating,
         (Some(Water::Runs), Lies::Below, Lies::Below) if starved => ValveState::WideOpen,
         (Some(Water::Runs), Lies::Equal, Lies::Below | Lies::Above) => ValveState::WideOpen,
         _ => ValveState::Unclear,
@@ -263,14 +266,19 @@ mod tests {
     }
 
     #[test]
-    fn a_pressure_at_the_setting_without_word_of_the_flow_may_be_locked_up() {
+    fn a_setting_that_is_held_is_named_without_word_of_the_flow_and_that_nobody_looked_is_said() {
         assert_eq!(
             judged(80.0, 40.0, 40.0, None),
             (
-                "unclear",
+                "regulating",
                 vec!["flow_unknown", "outlet_at_setting", "differential_left"]
             )
         );
+        // Hardly more inlet than the setting: it may as well stand open.
+        assert_eq!(judged(45.0, 40.0, 40.0, None).0, "unclear");
+        // Above or below its setting, with nobody to say whether water runs.
+        assert_eq!(judged(80.0, 60.0, 40.0, None).0, "unclear");
+        assert_eq!(judged(80.0, 30.0, 40.0, None).0, "unclear");
     }
 
     #[test]

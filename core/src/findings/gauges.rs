@@ -365,7 +365,7 @@ mod tests {
             grade: grade.map(str::to_owned),
             ..gauge()
         };
-        for grade in [None, Some("good"), Some("0,5 %")] {
+        for grade in [None, Some("good"), Some("0,5 psi")] {
             assert_eq!(problems(unknown(grade)), ["gauge_grade_assumed"]);
             assert_eq!(
                 of(unknown(grade), AT).standard,

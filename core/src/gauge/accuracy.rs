@@ -69,7 +69,8 @@ impl fmt::Display for Accuracy {
 impl FromStr for Accuracy {
     type Err = AccuracyError;
 
-    /// Reads a grade (`1A`, `grade B`) or a percentage of span (`0.5 %`, `0.5%`, `±0.5 % FS`, `0.5`).
+    /// Reads a grade (`1A`, `grade B`) or a percentage of span (`0.5 %`, `0.5%`, `±0.5 % FS`, `0.5`). A decimal comma
+    /// is read as well (`0,5 %`): at most a hundred, it can be no thousands' mark.
     fn from_str(text: &str) -> Result<Self, AccuracyError> {
         if let Ok(grade) = text.parse() {
             return Ok(Self::Grade(grade));
@@ -81,12 +82,12 @@ impl FromStr for Accuracy {
             .trim_start_matches('±')
             .trim_start();
         let end = number
-            .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+            .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','))
             .unwrap_or(number.len());
         let (digits, rest) = number.split_at(end);
         let rest = rest.trim_start().trim_start_matches('%').trim().to_lowercase();
         let known = ["", "fs", "f.s.", "of span", "of full scale"];
-        match digits.parse::<f64>() {
+        match digits.replacen(',', ".", 1).parse::<f64>() {
             Ok(percent) if known.contains(&rest.as_str()) => Self::percent(percent),
             _ => Err(AccuracyError::Unknown(text.chars().take(40).collect())),
         }
@@ -107,6 +108,8 @@ mod tests {
             "+/- 0.5%",
             "±0.5 % FS",
             " 0.50 % of span ",
+            "0,5 %",
+            "±0,5",
         ] {
             assert_eq!(text.parse(), Ok(Accuracy::PercentOfSpan(0.5)), "{text}");
         }
@@ -122,7 +125,8 @@ mod tests {
         for (text, code) in [
             ("", "unknown_grade"),
             ("good", "unknown_grade"),
-            ("0,5 %", "unknown_grade"),
+            ("0,5,0 %", "unknown_grade"),
+            ("1,000.5", "unknown_grade"),
             ("0.5 psi", "unknown_grade"),
             ("1.2.3", "unknown_grade"),
             ("-1 %", "unknown_grade"),

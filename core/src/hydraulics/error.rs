@@ -53,6 +53,9 @@ pub enum HydraulicsError {
     /// A wave speed of zero or less.
     #[error("the wave speed is not above zero")]
     WaveSpeedNotPositive,
+    /// A part of the stroke below 0 or above 1.
+    #[error("a part of the stroke is from 0 to 1")]
+    OpeningOutOfRange,
     /// The result is more than a number can hold.
     #[error("the result is not a finite number")]
     NotFinite,
@@ -78,6 +81,7 @@ impl HydraulicsError {
             Self::DensityNotPositive => "density_not_positive",
             Self::NegativeRestraint => "negative_restraint",
             Self::WaveSpeedNotPositive => "wave_speed_not_positive",
+            Self::OpeningOutOfRange => "opening_out_of_range",
             Self::NotFinite => "not_finite",
         }
     }

@@ -7,6 +7,7 @@ mod chebyshev;
 mod elevation;
 mod error;
 mod hydrant;
+mod opening;
 mod surge;
 mod valve;
 mod velocity;
@@ -15,6 +16,7 @@ mod water;
 pub use elevation::{head_pressure, pressure_at};
 pub use error::HydraulicsError;
 pub use hydrant::{AvailableFlow, AvailableFlowWarning, available_flow, hydrant_flow, usual_residual};
+pub use opening::share_at_stroke;
 pub use surge::{PipeWall, WATER_BULK_MODULUS, critical_time, surge_rise, wave_speed};
 pub use valve::{
     Cavitation, Liquid, Passing, RequiredCoefficient, cavitation, choked_difference, critical_pressure_ratio,

@@ -1,5 +1,8 @@
 //! Requests in, answers out.
 
+mod any_request;
+mod published;
+
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
