@@ -4,6 +4,7 @@
 pub mod gauges;
 pub mod history;
 pub mod pre_job;
+pub mod rate;
 pub mod verdict;
 pub mod water;
 

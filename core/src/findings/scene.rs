@@ -29,6 +29,18 @@ impl Scene {
         Self(Writer::opens_with(1, "Ana", procedure, beside))
     }
 
+    /// A crew mate's tablet, which holds the job as it is here by now.
+    pub fn mate(&self) -> Self {
+        let mut mate = Self(Writer::new(2, "Ben"));
+        mate.hears(self);
+        mate
+    }
+
+    /// Takes in what the other tablet holds.
+    pub fn hears(&mut self, other: &Self) {
+        self.0.hears(&other.0.journal);
+    }
+
     /// Says something, at the same hour as everything else.
     pub fn say(&mut self, body: Body) -> EntryId {
         self.0.say(body)

@@ -42,7 +42,7 @@ pub enum ClockwiseEffect {
 
 impl ClockwiseEffect {
     /// The sign of the change that a turn clockwise makes.
-    pub(super) const fn sign(self) -> f64 {
+    pub(crate) const fn sign(self) -> f64 {
         match self {
             Self::Raises => 1.0,
             Self::Lowers => -1.0,

@@ -24,4 +24,6 @@ pub use spring::{Place, Spring, SpringError, SpringRange};
 pub use warning::Warning;
 
 #[cfg(test)]
+mod learned_properties;
+#[cfg(test)]
 mod properties;

@@ -220,6 +220,7 @@ struct Scale {
     most: f64,
     /// What the largest move changes.
     reach: f64,
+    /// What a turn clockwise changes.
     rate: f64,
     past_upwards: f64,
     past_downwards: f64,
@@ -227,7 +228,7 @@ struct Scale {
 
 impl Scale {
     fn of(estimate: &Estimate, wish: &Wish) -> Result<Self, NextMoveError> {
-        let rate = estimate.rate().in_psi_per_turn();
+        let rate = estimate.rate().in_psi_per_turn() * estimate.sign();
         let target = wish.target.in_psi();
         let tolerance = wish.tolerance.in_psi();
         let by_change = wish.limits.change.map(|change| change.in_psi() / rate.abs());
@@ -461,6 +462,21 @@ mod tests {
             (80.0 - down.expected.reading.in_psi()) <= 5.0 && down.turns < Turns::ZERO,
             "{down:?}"
         );
+    }
+
+    #[test]
+    fn a_screw_that_lowers_when_turned_clockwise_is_turned_clockwise_to_come_down() {
+        let estimate = learn(&History {
+            printed: Rate::psi_per_turn(15.0),
+            clockwise: ClockwiseEffect::Lowers,
+            start: AtStart::TakenUp,
+            moves: &[],
+            now: Some(read(62.0)),
+        })
+        .unwrap();
+        let down = next_move(&estimate, &wish(50.0)).unwrap();
+        assert_eq!(down.turns, Turns::of(0.5));
+        assert!((down.whole.in_turns() - 0.8).abs() < 1e-9, "{down:?}");
     }
 
     #[test]

@@ -407,6 +407,11 @@ impl Estimate {
             .collect()
     }
 
+    /// What a turn clockwise does to the setting: 1 raises it, -1 lowers it.
+    pub(in crate::setting) fn sign(&self) -> f64 {
+        self.sign
+    }
+
     fn rates(&self) -> Vec<Part> {
         let part = |part: &Component| Part {
             weight: part.weight,
