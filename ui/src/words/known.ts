@@ -13,11 +13,13 @@ const KNOWN = {
   noPlan: [
     "no_request", "no_rate", "no_reading", "reading_older_than_turn", "reading_without_flow",
     "request_disagreed", "rate_not_positive", "too_many_moves", "limit_not_positive", "negative_differential",
-    "empty_range", "not_finite",
+    "empty_range", "not_finite", "still_settling", "drifting", "hunting", "prove_flow_again", "went_wrong_way",
+    "noise_not_positive",
   ],
   warning: [
     "no_flow_evidence", "out_of_range", "near_end", "from_out_of_range", "above_inlet", "min_differential",
-    "inlet_unknown", "reversed_screw",
+    "inlet_unknown", "reversed_screw", "wrong_way", "no_answer", "other_spring", "doubtful_reading", "upset",
+    "dead_band_large", "near_spring_end", "starved_by_inlet",
   ],
   cannotSign: [
     "something_missing", "open_items", "not_lead_tech", "nobody_here", "update_needed", "no_record",

@@ -11,6 +11,29 @@ const bridge = new FakeBridge();
 const asked = new URLSearchParams(location.search).get("is");
 if (asked === "waiting") bridge.screens["setting"] = { setting: fixtures.waiting() };
 if (asked === "no_plan") bridge.screens["setting"] = { setting: fixtures.setting({ plan: null, no_plan: ["no_rate", "no_reading"], outlet: null, warnings: ["no_flow_evidence", "near_end"], flow: null, moves: [], plot: [], total: null }) };
+const set = fixtures.setting();
+if (asked === "settling") {
+  bridge.screens["setting"] = {
+    setting: fixtures.setting({
+      plan: null, no_plan: ["still_settling"],
+      settled: set.settled && { ...set.settled, state: "settling", samples: 4, slope_per_minute: "-4.2" },
+    }),
+  };
+}
+if (asked === "hunting") {
+  bridge.screens["setting"] = {
+    setting: fixtures.setting({
+      plan: null, no_plan: ["hunting"], warnings: ["dead_band_large", "near_spring_end"],
+      settled: set.settled && { ...set.settled, state: "hunting", samples: 7, amplitude: { digits: "1.5", unit: "psi" }, period_s: "12.0" },
+    }),
+  };
+}
+if (asked === "unanswered") {
+  bridge.screens["setting"] = { setting: fixtures.setting({ plan: null, no_plan: ["prove_flow_again"], warnings: ["no_answer"] }) };
+}
+if (asked === "leave" && set.plan) {
+  bridge.screens["setting"] = { setting: fixtures.setting({ plan: { ...set.plan, leave_it: true, leave: "within_tolerance" } }) };
+}
 if (asked === "alarm") {
   bridge.head = fixtures.head({
     alarm: { reading: fixtures.reading({ figure: { digits: "84", unit: "psi" }, over_limit: true }), limit: { digits: "80", unit: "psi" } },

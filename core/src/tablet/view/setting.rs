@@ -2,8 +2,12 @@
 
 use super::{ReadingView, Said, SaidValue, Subject, Text, Turn};
 use crate::findings::history::Compared;
+use crate::findings::rate::{DeadBandFound, RateFound, Unseen};
+use crate::findings::verdict::Settled;
 use crate::journal::{AssetId, AtmosphereTest, EntryId, FlowEvidence, ScrewMove};
 use crate::quantity::{Figure, Unit};
+use crate::setting::LeaveIt;
+use crate::setting::learn::Answered;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -28,19 +32,31 @@ pub struct SettingView {
     pub inlet: Option<ReadingView>,
     /// What shows that water moves now.
     pub flow: Option<SaidValue<FlowEvidence>>,
+    /// Whether the pressure has settled since the last turn. None: it has not been read since.
+    pub settled: Option<Settled>,
     /// The next move.
     pub plan: Option<Plan>,
     /// Why there is no plan (codes): `no_request`, `no_rate`, `no_reading`, `reading_older_than_turn`,
-    /// `request_disagreed`, ...
+    /// `request_disagreed`, `still_settling`, `prove_flow_again`, ...
     pub no_plan: Vec<String>,
-    /// What to look out for (codes): `no_flow_evidence`, `out_of_range`, `near_end`, ...
+    /// What to look out for (codes): `no_flow_evidence`, `out_of_range`, `near_end`, `wrong_way`, `no_answer`, ...
     pub warnings: Vec<String>,
+    /// The rate as far as it is known, with its 95 % interval.
+    pub rate: Option<RateFound>,
+    /// How many moves taught something of it.
+    pub taught: u32,
+    /// What is lost on reversal, with its 95 % interval. None: the screw was never turned back.
+    pub dead_band: Option<DeadBandFound>,
     /// Every move so far, oldest first.
     pub moves: Vec<MoveView>,
     /// All moves together.
     pub total: Option<Turn>,
+    /// The way back to as found. None: it stands there.
+    pub back: Option<Turn>,
     /// Reading against turns since as found, for the plot.
     pub plot: Vec<PlotPoint>,
+    /// What the point should read with the screw elsewhere, from where it stands now.
+    pub line: Vec<PlotLine>,
     /// The points one can read, the outlet first.
     pub points: Vec<PointView>,
     /// The unit to offer first.
@@ -84,14 +100,24 @@ pub struct Plan {
     pub moves: u32,
     /// What the gauge should then read, in the reading's unit.
     pub expected: Figure,
+    /// The lower end of what it should then read: 95 of 100 readings lie between the ends.
+    pub expected_low: Figure,
+    /// The upper end.
+    pub expected_high: Figure,
+    /// How likely the pressure is then within tolerance, in percent.
+    pub chance: u32,
+    /// Whether the turn stops short on purpose, because too little is known yet.
+    pub short: bool,
     /// The reading it starts from.
     pub from: EntryId,
     /// The rate it uses.
     pub rate: Figure,
-    /// Where the rate comes from (a code: `printed`, later `learned`).
+    /// Where the rate comes from (a code: `printed` or `learned`).
     pub rate_from: String,
-    /// Whether the reading is within tolerance already: leave it.
+    /// Whether the screw is better left.
     pub leave_it: bool,
+    /// Why, if so.
+    pub leave: Option<LeaveIt>,
 }
 
 /// One move and what followed.
@@ -105,6 +131,10 @@ pub struct MoveView {
     pub turn: Turn,
     /// The first outlet reading made in knowledge of it, before any later move.
     pub after: Option<ReadingView>,
+    /// What the water said to it.
+    pub answered: Answered,
+    /// Why it taught nothing, if so.
+    pub unseen: Option<Unseen>,
 }
 
 /// One point of the plot.
@@ -116,6 +146,19 @@ pub struct PlotPoint {
     pub pressure: f64,
     /// Whether water moved.
     pub flowing: bool,
+}
+
+/// One point of the learned line in the plot, with its 95 % band.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct PlotLine {
+    /// Turns since as found, clockwise positive.
+    pub turns: f64,
+    /// The mean, in the screen's unit.
+    pub pressure: f64,
+    /// The lower end of the band.
+    pub low: f64,
+    /// The upper end.
+    pub high: f64,
 }
 
 /// A point one can read.

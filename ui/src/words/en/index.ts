@@ -10,6 +10,7 @@ import { pairing } from "./pairing";
 import { review } from "./review";
 import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
+import { settingEngine } from "./setting-engine";
 import * as station from "./station";
 
-export const en = { ...common, ...screens, ...station, desk, office, pairing, review, checks, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };
+export const en = { ...common, ...screens, ...station, desk, office, pairing, review, checks, settingEngine, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };

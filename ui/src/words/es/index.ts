@@ -11,6 +11,7 @@ import { pairing } from "./pairing";
 import { review } from "./review";
 import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
+import { settingEngine } from "./setting-engine";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, checks, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, checks, settingEngine, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };
