@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 /// How many points the learned line is drawn through.
-const LINE_POINTS: u32 = 24;
+const LINE_POINTS: u32 = 12;
 /// How far the line goes beyond the readings, in turns.
 const LINE_BEYOND: f64 = 0.25;
 /// The most turns that a line is drawn over: more is a slip of the pen.

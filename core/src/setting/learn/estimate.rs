@@ -12,6 +12,8 @@ use crate::quantity::{GaugePressure, PressureDifference, Rate, Turns};
 
 /// Half of what a 95 % interval leaves out.
 const TAIL: f64 = 0.025;
+/// What is left out of a prediction: the least likely parts that together come to this share.
+const HARDLY: f64 = 1e-4;
 /// Parts this much less likely than the likeliest, as a logarithm, are left out.
 const NEGLIGIBLE: f64 = -23.0;
 /// A rate this far from the printed one is another spring's.
@@ -378,7 +380,7 @@ impl Estimate {
     /// Example: 60 psi, printed 27 psi per turn, nothing learned, a gauge of 1 psi, a quarter turn down with
     /// the play taken up: 53.25, give or take 1.96 sqrt((0.25 5.4)^2 + 2 0.289^2) = 2.77 psi.
     pub fn expected(&self, turns: Turns, noise: PressureDifference) -> Option<Expected> {
-        let mut parts = mixture::gathered(self.after(turns)?);
+        let mut parts = mixture::gathered(mixture::trimmed(self.after(turns)?, HARDLY));
         for part in &mut parts {
             part.sd = part.sd.hypot(noise.in_psi());
         }

@@ -37,6 +37,23 @@ pub(in crate::setting) fn gathered(mut parts: Vec<Part>) -> Vec<Part> {
     parts
 }
 
+/// The same mixture without its least likely parts, which together come to no more than `share`.
+pub(in crate::setting) fn trimmed(mut parts: Vec<Part>, share: f64) -> Vec<Part> {
+    parts.sort_unstable_by(|one, other| other.weight.total_cmp(&one.weight));
+    let mut left = 1.0;
+    let kept = parts.iter().take_while(|part| {
+        let needed = left > share;
+        left -= part.weight;
+        needed
+    });
+    parts.truncate(kept.count());
+    let all: f64 = parts.iter().map(|part| part.weight).sum();
+    for part in &mut parts {
+        part.weight /= all;
+    }
+    parts
+}
+
 /// The mean.
 pub(in crate::setting) fn mean(parts: &[Part]) -> f64 {
     parts.iter().map(|part| part.weight * part.mean).sum()
@@ -100,6 +117,20 @@ mod tests {
         assert!((quantile(&one, 0.975) - (10.0 + 2.0 * 1.959_964)).abs() < 1e-5);
         assert!((quantile(&one, 0.025) - (10.0 - 2.0 * 1.959_964)).abs() < 1e-5);
         assert!((normal_cdf(0.0) - 0.5).abs() < 1e-15);
+    }
+
+    #[test]
+    fn what_is_trimmed_comes_to_no_more_than_the_share_and_the_rest_to_one() {
+        let part = |weight| Part {
+            weight,
+            mean: weight,
+            sd: 1.0,
+        };
+        let kept = trimmed([0.000_05, 0.6, 0.000_04, 0.399_91].map(part).to_vec(), 1e-4);
+        let means: Vec<f64> = kept.iter().map(|part| part.mean).collect();
+        assert_eq!(means, [0.6, 0.399_91]);
+        assert!((kept.iter().map(|part| part.weight).sum::<f64>() - 1.0).abs() < 1e-12);
+        assert_eq!(trimmed([0.5, 0.5].map(part).to_vec(), 1e-4).len(), 2);
     }
 
     #[test]
