@@ -3,6 +3,7 @@
 
 pub mod gauges;
 pub mod history;
+pub mod observed;
 pub mod verdict;
 pub mod water;
 

@@ -61,7 +61,9 @@ fn particulars(showing: &Showing<'_>) -> Vec<ParticularView> {
         .map(|asked| asked_view(showing, asked))
         .collect();
     for register in showing.state.registers.keys() {
+        // What the fault-finder was answered stands on its own screen.
         if let Register::Particular { asset, name } = register
+            && !name.starts_with(crate::findings::observed::ANSWER)
             && !views
                 .iter()
                 .any(|view| view.asset == *asset && view.name == *name)

@@ -80,7 +80,7 @@ fn screws(showing: &Showing<'_>) -> Vec<ScrewChoice> {
 
 /// The point whose pressure the screw in hand sets.
 fn set_point<'a>(showing: &Showing<'a>) -> &'a str {
-    showing.screw().map_or("outlet", |screw| &screw.sets)
+    showing.set_point()
 }
 
 /// A particular of the spring behind the screw in hand.

@@ -1,9 +1,12 @@
 // The English catalogue.
 
 import * as codes from "./codes";
+import { diagnosis, diagnosisCodes } from "./diagnosis";
+import { findings, findingsCodes } from "./findings";
 import * as common from "./common";
 import { desk } from "./desk";
 import { known } from "./known";
+import { logger } from "./logger";
 import { office } from "./office";
 import { pairing } from "./pairing";
 import { review } from "./review";
@@ -11,4 +14,4 @@ import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const en = { ...common, ...screens, ...station, desk, office, pairing, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const en = { ...common, ...screens, ...station, desk, office, pairing, review, diagnosis, findings, logger, codes: { ...codes, ...diagnosisCodes, ...findingsCodes, known: { ...known, ...reviewCodes } } };

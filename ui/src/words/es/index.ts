@@ -2,9 +2,12 @@
 
 import type { Catalogue } from "../catalogue";
 import * as codes from "./codes";
+import { diagnosis, diagnosisCodes } from "./diagnosis";
+import { findings, findingsCodes } from "./findings";
 import * as common from "./common";
 import { desk } from "./desk";
 import { known } from "./known";
+import { logger } from "./logger";
 import { office } from "./office";
 import { pairing } from "./pairing";
 import { review } from "./review";
@@ -12,4 +15,4 @@ import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, codes: { ...codes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, diagnosis, findings, logger, codes: { ...codes, ...diagnosisCodes, ...findingsCodes, known: { ...known, ...reviewCodes } } };
