@@ -3,9 +3,9 @@
 /// An enumeration with, for each member, its documentation and its code, which is also how it stands in JSON.
 macro_rules! coded {
     ($(#[$doc:meta])* $name:ident { $($(#[$of:meta])* $member:ident = $code:literal,)* }) => {
-        $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[derive(serde::Serialize, serde::Deserialize, ts_rs::TS)]
+        $(#[$doc])*
         pub enum $name {
             $($(#[$of])* #[serde(rename = $code)] $member,)*
         }

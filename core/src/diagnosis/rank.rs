@@ -15,6 +15,7 @@ pub struct Observations {
 
 coded! {
     /// How a cause stands after what was seen.
+    #[ts(rename = "CauseStanding")]
     Standing {
         /// Everything that shows it was seen, and every other cause of the symptom is ruled out.
         Found = "found",

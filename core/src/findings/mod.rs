@@ -3,6 +3,7 @@
 
 pub mod gauges;
 pub mod history;
+pub mod observed;
 pub mod pre_job;
 pub mod rate;
 pub mod verdict;

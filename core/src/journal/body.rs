@@ -92,6 +92,8 @@ bodies! {
     Note = "note",
     /// A photograph, kept as a blob.
     Photo = "photo",
+    /// A logger's file, kept as a blob.
+    LoggerFile = "logger_file",
     /// Somebody's duty on this job. A register.
     PersonJoined = "person_joined",
     /// What a person may do on this job, from the office. A register.
@@ -605,6 +607,27 @@ pub struct Photo {
     /// The entry it belongs to, if one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub about: Option<EntryId>,
+}
+
+/// A logger's file, and how it is read.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct LoggerFile {
+    /// The valve it is about.
+    pub asset: AssetId,
+    /// Where the logger sat, as the procedure file names the point.
+    pub point: String,
+    /// The file's own name.
+    pub file: String,
+    /// SHA-256 of the packed file, in hex.
+    pub sha256: String,
+    /// How many bytes that has.
+    pub size: u32,
+    /// How it is read, everything said.
+    pub reading: crate::logger::Reading,
+    /// What the header calls the column.
+    pub name: String,
+    /// How many rows were read.
+    pub rows: u32,
 }
 
 /// Somebody's duty on this job.

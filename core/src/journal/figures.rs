@@ -54,6 +54,7 @@ impl Body {
             Body::StepMark(_)
             | Body::Note(_)
             | Body::Photo(_)
+            | Body::LoggerFile(_)
             | Body::PersonJoined(_)
             | Body::Grant(_)
             | Body::Withdrawn(_)

@@ -30,6 +30,7 @@ pub fn admit(showing: &Showing<'_>, by: PersonId, body: &Body) -> Result<(), Com
         | Body::Initials(_)
         | Body::SignOff(_)
         | Body::Photo(_)
+        | Body::LoggerFile(_)
         | Body::Unknown(_) => refuse(
             "not_recorded_here",
             "this kind of entry is not made from a screen",

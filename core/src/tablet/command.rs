@@ -3,7 +3,7 @@
 //! A command carries everything it was made from: the person, the ids that stood in the view (`replaces`),
 //! the digest that was shown. The core never fills in what nobody saw.
 
-use crate::journal::{Asset, Body, DeviceId, EntryId, JobId, PersonId, ValveOnJob};
+use crate::journal::{Asset, AssetId, Body, DeviceId, EntryId, JobId, PersonId, ValveOnJob};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -40,6 +40,8 @@ pub enum Command {
     },
     /// Read the owner's procedure files again. Jobs that are open keep the files that they carry.
     ReloadProcedures,
+    /// Take in a logger's file.
+    Logger(LoggerCommand),
     /// Link with crew mates and office, or leave the link: the sockets are really closed.
     Link {
         /// Whether to link.
@@ -82,6 +84,36 @@ pub struct RecordEntry {
     pub called_by: Option<PersonId>,
     /// What happened. Openings, grants, histories, initials and signatures do not come this way.
     pub body: Body,
+}
+
+/// A logger's file comes in parts, is looked at, and is kept.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum LoggerCommand {
+    /// One part of the gzipped file. Part 0 begins anew; the others follow in order.
+    Part {
+        /// Which part, from 0.
+        part: u32,
+        /// Its bytes, in base 64.
+        base64: String,
+    },
+    /// Keep the file whose parts came, and record it.
+    Keep(KeepLogger),
+}
+
+/// Keep a logger's file.
+#[derive(Clone, Debug, Serialize, Deserialize, TS)]
+pub struct KeepLogger {
+    /// The job.
+    pub job: JobId,
+    /// The valve.
+    pub asset: AssetId,
+    /// Where the logger sat, as the procedure names the point.
+    pub point: String,
+    /// The file's own name.
+    pub file: String,
+    /// How it is to be read.
+    pub reading: crate::logger::Reading,
 }
 
 /// A job started on a tablet or at the office.

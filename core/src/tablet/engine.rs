@@ -2,8 +2,9 @@
 
 use super::board::Board;
 use super::handle::OpenError;
+use super::logger::Loggers;
 use super::moment::{Clocks, Moment};
-use super::show::{self, Reached, Showing};
+use super::show::{self, Drawn, Reached, Showing};
 use super::view::{HomeView, JobCard, Person};
 use super::{Command, CommandError, JobQuery, NewJob, Query, RecordEntry, Reply, Screen, ScreenView, View};
 use super::{admit::admit, compose};
@@ -64,6 +65,7 @@ pub(super) struct Engine {
     reached: HashMap<JobId, Arc<Reached>>,
     cards: HashMap<JobId, (JobCard, Vec<KnownValve>)>,
     reviews: HashMap<JobId, Arc<[Item]>>,
+    pub(super) loggers: Loggers,
 }
 
 impl Engine {
@@ -98,6 +100,7 @@ impl Engine {
             reached: HashMap::new(),
             cards: HashMap::new(),
             reviews: HashMap::new(),
+            loggers: Loggers::default(),
         };
         engine.tell_me();
         engine.read_folder()?;
@@ -123,6 +126,7 @@ impl Engine {
                 self.shown_changed();
                 Ok(Reply::default())
             }
+            Command::Logger(command) => self.logger(command),
             Command::Link { on } => {
                 self.signals.stop.send_replace(!on);
                 self.shown_changed();
@@ -136,6 +140,7 @@ impl Engine {
         match query {
             Query::Home => self.home(),
             Query::Job(query) => self.job_view(query),
+            Query::Logger(reading) => Ok(View::Logger(self.loggers.look(reading))),
         }
     }
 
@@ -464,6 +469,12 @@ impl Engine {
             Screen::CloseOut => self.record(query.job).ok(),
             _ => None,
         };
+        let drawn = match &query.screen {
+            Screen::Logger { entry, from_s, to_s } => {
+                self.drawn(query.job, query.valve, *entry, (*from_s, *to_s))?
+            }
+            _ => Drawn::default(),
+        };
         let me = self.me.clone();
         self.showing(query.job, query.valve, me, |showing| {
             showing.asked_screw.clone_from(&query.screw);
@@ -480,6 +491,8 @@ impl Engine {
                     CommandError::new("no_screw", "the procedure of this valve has no adjusting screw")
                 })?),
                 Screen::Readings { newest } => ScreenView::Readings(show::readings(showing, *newest)),
+                Screen::Diagnosis { symptom } => ScreenView::Diagnosis(show::diagnosis(showing, *symptom)),
+                Screen::Logger { .. } => ScreenView::Logger(show::logger(showing, drawn)),
                 Screen::CloseOut => ScreenView::CloseOut(show::close_out(showing, record.as_ref())),
                 Screen::Crew => ScreenView::Crew(show::crew(showing)),
             };
@@ -493,7 +506,7 @@ impl Engine {
         links
     }
 
-    fn somebody(&self) -> Result<Person, CommandError> {
+    pub(super) fn somebody(&self) -> Result<Person, CommandError> {
         self.me
             .clone()
             .ok_or_else(|| CommandError::new("nobody_here", "say first who uses this tablet"))

@@ -8,6 +8,7 @@ mod crew;
 mod engine;
 mod handle;
 mod host;
+mod logger;
 mod moment;
 mod query;
 mod show;

@@ -1,9 +1,11 @@
 //! What a screen can ask to see.
 
 use super::view::{
-    CloseOutView, CrewView, HomeView, JobHead, LineUpView, PreJobView, ReadingsView, SettingView, StepsView,
+    CloseOutView, CrewView, DiagnosisView, HomeView, JobHead, LineUpView, LoggerLookView, LoggerView,
+    PreJobView, ReadingsView, SettingView, StepsView,
 };
-use crate::journal::{AssetId, JobId};
+use crate::diagnosis::Symptom;
+use crate::journal::{AssetId, EntryId, JobId};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -15,6 +17,8 @@ pub enum Query {
     Home,
     /// One screen of one job.
     Job(JobQuery),
+    /// What the logger's file holds whose parts came, read so.
+    Logger(crate::logger::Reading),
 }
 
 /// One screen of one job.
@@ -60,6 +64,28 @@ pub enum Screen {
         /// How many of the newest to show.
         newest: u32,
     },
+    /// Why the valve does not do what it should.
+    Diagnosis {
+        /// What is wrong: what the record shows first, if none is given.
+        #[serde(default)]
+        #[ts(optional)]
+        symptom: Option<Symptom>,
+    },
+    /// Loggers' files.
+    Logger {
+        /// Which file to draw: the newest, if none is given.
+        #[serde(default)]
+        #[ts(optional)]
+        entry: Option<EntryId>,
+        /// The window's beginning, in seconds since the first sample; the first, if none is given.
+        #[serde(default)]
+        #[ts(optional)]
+        from_s: Option<u32>,
+        /// The window's end; the last sample, if none is given.
+        #[serde(default)]
+        #[ts(optional)]
+        to_s: Option<u32>,
+    },
     /// What is missing, disagreements, initials, signature.
     CloseOut,
     /// People and links.
@@ -83,6 +109,8 @@ pub enum View {
         /// The screen itself.
         screen: ScreenView,
     },
+    /// To [`Query::Logger`].
+    Logger(LoggerLookView),
 }
 
 /// One screen of a job.
@@ -103,6 +131,10 @@ pub enum ScreenView {
     Setting(SettingView),
     /// To [`Screen::Readings`].
     Readings(ReadingsView),
+    /// To [`Screen::Diagnosis`].
+    Diagnosis(DiagnosisView),
+    /// To [`Screen::Logger`].
+    Logger(LoggerView),
     /// To [`Screen::CloseOut`].
     CloseOut(CloseOutView),
     /// To [`Screen::Crew`].

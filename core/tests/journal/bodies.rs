@@ -33,6 +33,7 @@ const TEXTS: &[&str] = &[
     r#"{"kind":"gauge","serial":"G-114","span":{"digits":"200","unit":"psi"}}"#,
     r#"{"kind":"note","text":"lid is \"stiff\"\n\tand heavy ⚠","about":"0190a1b2-0000-7000-8000-000000000001"}"#,
     r#"{"kind":"photo","sha256":"e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855","size":0,"caption":"plate","about":"0190a1b2-0000-7000-8000-000000000001"}"#,
+    r#"{"kind":"logger_file","asset":"0190a1b2-0000-7000-8000-0000000000a1","point":"outlet","file":"vault3.csv","sha256":"e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855","size":20,"reading":{"column":1,"unit":"psi","day_first":true},"name":"Pressure","rows":3600}"#,
     r#"{"kind":"person_joined","person":"0190a1b2-0000-7000-8000-0000000000b1","name":"Ana","duties":["wrench_hand","topside_hand","attendant","entry_supervisor"],"replaces":["0190a1b2-0000-7000-8000-000000000001"]}"#,
     r#"{"kind":"person_joined","person":"0190a1b2-0000-7000-8000-0000000000b1","name":"Ana","duties":[]}"#,
     r#"{"kind":"grant","person":"0190a1b2-0000-7000-8000-0000000000b1","name":"Ana","role":"lead_tech","replaces":["0190a1b2-0000-7000-8000-000000000001"]}"#,

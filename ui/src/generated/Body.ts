@@ -8,6 +8,7 @@ import type { History } from "./History";
 import type { Initials } from "./Initials";
 import type { JobOpened } from "./JobOpened";
 import type { LineUp } from "./LineUp";
+import type { LoggerFile } from "./LoggerFile";
 import type { Note } from "./Note";
 import type { Particulars } from "./Particulars";
 import type { PersonJoined } from "./PersonJoined";
@@ -26,4 +27,4 @@ import type { Withdrawn } from "./Withdrawn";
 /**
  * What happened. The tag in the stored JSON is `kind`.
  */
-export type Body = { "kind": "job_opened" } & JobOpened | { "kind": "request" } & Request | { "kind": "particulars" } & Particulars | { "kind": "line_up" } & LineUp | { "kind": "reading" } & Reading | { "kind": "screw_move" } & ScrewMove | { "kind": "speed_control" } & SpeedControl | { "kind": "step_mark" } & StepMark | { "kind": "flow_evidence" } & FlowEvidence | { "kind": "atmosphere_test" } & AtmosphereTest | { "kind": "gauge" } & Gauge | { "kind": "note" } & Note | { "kind": "photo" } & Photo | { "kind": "person_joined" } & PersonJoined | { "kind": "grant" } & Grant | { "kind": "history" } & History | { "kind": "withdrawn" } & Withdrawn | { "kind": "resolution" } & Resolution | { "kind": "clock_check" } & ClockCheck | { "kind": "initials" } & Initials | { "kind": "sign_off" } & SignOff | { "kind": "re_opened" } & ReOpened | { "kind": "procedure_file" } & ProcedureFile;
+export type Body = { "kind": "job_opened" } & JobOpened | { "kind": "request" } & Request | { "kind": "particulars" } & Particulars | { "kind": "line_up" } & LineUp | { "kind": "reading" } & Reading | { "kind": "screw_move" } & ScrewMove | { "kind": "speed_control" } & SpeedControl | { "kind": "step_mark" } & StepMark | { "kind": "flow_evidence" } & FlowEvidence | { "kind": "atmosphere_test" } & AtmosphereTest | { "kind": "gauge" } & Gauge | { "kind": "note" } & Note | { "kind": "photo" } & Photo | { "kind": "logger_file" } & LoggerFile | { "kind": "person_joined" } & PersonJoined | { "kind": "grant" } & Grant | { "kind": "history" } & History | { "kind": "withdrawn" } & Withdrawn | { "kind": "resolution" } & Resolution | { "kind": "clock_check" } & ClockCheck | { "kind": "initials" } & Initials | { "kind": "sign_off" } & SignOff | { "kind": "re_opened" } & ReOpened | { "kind": "procedure_file" } & ProcedureFile;

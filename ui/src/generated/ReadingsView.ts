@@ -2,9 +2,11 @@
 import type { AtmosphereTest } from "./AtmosphereTest";
 import type { EntryId } from "./EntryId";
 import type { FlowEvidence } from "./FlowEvidence";
+import type { PointSure } from "./PointSure";
 import type { PointView } from "./PointView";
 import type { SaidValue } from "./SaidValue";
 import type { TimelineItem } from "./TimelineItem";
+import type { VerdictsView } from "./VerdictsView";
 
 /**
  * The readings screen.
@@ -14,6 +16,14 @@ export type ReadingsView = {
  * The points one can read.
  */
 points: Array<PointView>, 
+/**
+ * How sure the newest reading of each point is that has one.
+ */
+sure: Array<PointSure>, 
+/**
+ * What the readings come to.
+ */
+verdicts: VerdictsView, 
 /**
  * The request that stands, for an as-left reading.
  */

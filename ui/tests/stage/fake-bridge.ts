@@ -4,6 +4,7 @@ import type { Bridge } from "../../src/bridge/bridge";
 import type { Command } from "../../src/generated/Command";
 import type { HomeView } from "../../src/generated/HomeView";
 import type { JobHead } from "../../src/generated/JobHead";
+import type { LoggerLookView } from "../../src/generated/LoggerLookView";
 import type { Query } from "../../src/generated/Query";
 import type { Reply } from "../../src/generated/Reply";
 import type { ScreenView } from "../../src/generated/ScreenView";
@@ -21,9 +22,13 @@ export class FakeBridge implements Bridge {
     steps: { steps: fixtures.steps },
     setting: { setting: fixtures.setting() },
     readings: { readings: fixtures.readings },
+    diagnosis: { diagnosis: fixtures.diagnosis },
+    logger: { logger: fixtures.logger },
     close_out: { close_out: fixtures.closeOut },
     crew: { crew: fixtures.crew },
   };
+  /** What the file holds that was handed over. */
+  look: LoggerLookView = fixtures.look;
   /** What the next command is refused with. */
   refusal: Error | null = null;
   #changed: () => void = () => undefined;
@@ -41,6 +46,7 @@ export class FakeBridge implements Bridge {
   async view(query: Query): Promise<View> {
     this.queries.push(query);
     if (query === "home") return { home: this.home };
+    if (!("job" in query)) return { logger: this.look };
     const { screen } = query.job;
     const name = typeof screen === "string" ? screen : (Object.keys(screen)[0] ?? "");
     const view = this.screens[name];

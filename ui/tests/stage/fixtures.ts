@@ -12,6 +12,11 @@ import type { LineUpView } from "../../src/generated/LineUpView";
 import type { PointView } from "../../src/generated/PointView";
 import type { PreJobView } from "../../src/generated/PreJobView";
 import type { ReadingView } from "../../src/generated/ReadingView";
+import type { LoggerDrawn } from "../../src/generated/LoggerDrawn";
+import type { LoggerLookView } from "../../src/generated/LoggerLookView";
+import type { LoggerView } from "../../src/generated/LoggerView";
+import type { DiagnosisView } from "../../src/generated/DiagnosisView";
+import type { VerdictsView } from "../../src/generated/VerdictsView";
 import type { ReadingsView } from "../../src/generated/ReadingsView";
 import type { Request } from "../../src/generated/Request";
 import type { Said } from "../../src/generated/Said";
@@ -262,8 +267,77 @@ export const steps: StepsView = {
   },
 };
 
+const steady = { state: "steady", because: ["within_band"], samples: 4, mean: figure("64"), slope_per_minute: "0", period_s: null, amplitude: null } as const;
+
+const verdicts: VerdictsView = {
+  point_name: words("Outlet", "Salida"),
+  as_left: {
+    verdict: "cannot_tell", because: ["default_tolerance"], reading: "e-left", read: figure("54"), target: figure("52"), tolerance: figure("2.6"),
+    off: figure("2"), uncertainty: figure("1.1"), gauge: "G-2207", problems: ["gauge_off_range"],
+  },
+  as_left_said: said(),
+  droop: {
+    rows: [
+      { reading: "e-low", outlet: figure("53"), cover: figure("71"), stem: null, flow: figure("50", "gpm") },
+      { reading: "e-high", outlet: figure("50"), cover: figure("60"), stem: figure("12", "mm"), flow: figure("900", "gpm") },
+    ],
+    by_measured_flow: true, droop: figure("3"), uncertainty: figure("0.8"), because: ["fewer_than_three_flows"],
+  },
+  repeatability: { readings: ["e-1", "e-2", "e-3"], figures: [figure("52"), figure("53"), figure("52")], spread: figure("1"), uncertainty: figure("0.8"), because: [] },
+  lock_up: {
+    point: "spool", readings: ["e-4", "e-5"], figures: [figure("55"), figure("58")], above_flowing: figure("3"), creep: "climbs", change: figure("3"),
+    uncertainty: figure("0.8"), minutes: "10", as_warming_deg_f: "0.12", because: ["warming_possible"],
+  },
+  lock_up_name: words("Spool", "Carrete"),
+  static_difference: { set: "e-6", set_at: figure("54"), on_line: "e-7", on_line_at: figure("52"), difference: figure("-2"), uncertainty: figure("1.5") },
+  pairs: [{
+    point_name: words("Outlet", "Salida"),
+    pair: {
+      point: "outlet", first: "e-8", first_figure: figure("52"), first_gauge: "G-2207", first_uncertainty: figure("1.1"), second: "e-9",
+      second_figure: figure("56"), second_gauge: null, second_uncertainty: figure("2.4"), two_people: true, at_the_same_time: true, minutes: "1",
+      difference: figure("4"), en: "1.52", verdict: "differs",
+    },
+    first: said(), second: said(LUIS),
+  }],
+};
+
+export const diagnosis: DiagnosisView = {
+  asset: VALVE, reduces: true, symptom: "does_not_follow", nothing_fits: false,
+  symptoms: [{ symptom: "does_not_follow", on_record: true }, { symptom: "hunting", on_record: false }],
+  causes: [
+    { cause: "control_blocked", standing: "fits", speaks_for: [{ sign: "flow_proven", so: true }, { sign: "cover_follows_screw", so: false }], speaks_against: [] },
+    { cause: "gauge_line", standing: "possible", speaks_for: [], speaks_against: [] },
+    { cause: "main_valve_bound", standing: "ruled_out", speaks_for: [{ sign: "flow_proven", so: true }], speaks_against: [{ sign: "cover_follows_screw", so: false }] },
+  ],
+  next: { sign: "gauge_line_blocked", name: "seen.gauge_line_blocked", replaces: [] },
+  seen: [
+    { ask: { sign: "flow_proven", name: "seen.flow_proven", replaces: [] }, so: true, answered: false, said: said() },
+    { ask: { sign: "cover_follows_screw", name: "seen.cover_follows_screw", replaces: ["e-10"] }, so: false, answered: true, said: said(LUIS) },
+  ],
+};
+
+const drawn: LoggerDrawn = {
+  unit: "bar", span_s: 600, window: { from_s: 0, to_s: 600 }, columns: 360,
+  bars: [{ at: 0, low: 5.2, high: 6 }, { at: 1, low: 4.5, high: 5.1 }, { at: 300, low: 4, high: 4.02 }],
+  low: figure("4.00", "bar"), high: figure("6.00", "bar"), settled: { ...steady, because: [...steady.because], mean: figure("4.00", "bar") },
+  clock: ["2025-11-25T10:00:00", "2025-11-25T10:10:00"], rows: 600, left_out: 2, remarks: ["rows_left_out", "local_times"],
+};
+
+export const logger: LoggerView = {
+  asset: VALVE, points: [{ point: "outlet", name: words("Outlet", "Salida") }, { point: "inlet", name: words("Inlet", "Entrada") }],
+  files: [{ said: said(), point_name: words("Outlet", "Salida"), file: "vault3.csv", name: "Pressure", rows: 600 }],
+  entry: said().entry, drawn, problem: null,
+};
+
+export const look: LoggerLookView = {
+  look: { columns: [{ at: 1, name: "Pressure", unit: null }], day_and_month_unsure: false, local_times: true },
+  reading: { unit: "bar" }, problem: null, drawn, units: ["psi", "bar"],
+};
+
 export const readings: ReadingsView = {
-  points, request: REQUEST, gauges: ["G-2207", "G-1180", "G-3001"], flow: setting().flow,
+  points, request: REQUEST,
+  sure: [{ point: "outlet", uncertainty: figure("1.1"), gauge_assumed: false, problems: ["gauge_off_range"], settled: { ...steady, because: [...steady.because] } }],
+  verdicts, gauges: ["G-2207", "G-1180", "G-3001"], flow: setting().flow,
   air: [{ value: { asset: STATION, level: "top", oxygen: figure("20.8", "%"), flammable: figure("0", "% LFL"), carbon_monoxide: figure("3", "ppm"), hydrogen_sulphide: figure("0", "ppm"), meter: "M-77", bump_tested: true }, said: said() }],
   timeline: [
     { said: said(LUIS, { safe: "with_mate" }), kind: "reading", subject: { text: words("Hydrant or tap", "Hidrante o grifo") }, value: { figure: figure("64") }, withdrawn: false, no_effect: null, can_withdraw: true },

@@ -17,7 +17,7 @@ mod as_left;
 mod droop;
 mod lock_up;
 mod pairs;
-mod read;
+pub(in crate::findings) mod read;
 mod repeatability;
 mod settled;
 mod static_difference;

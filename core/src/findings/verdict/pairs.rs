@@ -96,10 +96,7 @@ fn pair(state: &JobState, first: &Read<'_>, second: &Read<'_>) -> Option<Reading
     if !apart.map_or(at_the_same_time, |apart| apart <= CLOSE_MINUTES) {
         return None;
     }
-    let (ua, ub) = (
-        first.uncertainty(state)?.expanded(),
-        second.uncertainty(state)?.expanded(),
-    );
+    let (ua, ub) = (first.expanded(state)?, second.expanded(state)?);
     let compared = agreement(second.pressure, ub, first.pressure, ua);
     let difference = second.pressure - first.pressure;
     let verdict = if !compared.agree {

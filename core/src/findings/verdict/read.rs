@@ -1,6 +1,6 @@
 //! Readings with what makes them comparable.
 
-use crate::findings::gauges::{Basis, ReadingUncertainty, uncertainty_of};
+use crate::findings::gauges::{Basis, ReadingUncertainty, uncertainty_given, uncertainty_of};
 use crate::journal::{AssetId, Body, Folded, Gauge, JobState, Reading, Register, Stand};
 use crate::quantity::{Figure, GaugePressure, PressureDifference, Unit};
 
@@ -53,6 +53,13 @@ impl Read<'_> {
         uncertainty_of(state, self.reading, &self.folded.entry.told.at)
     }
 
+    /// Its expanded uncertainty alone, k = 2, without looking for what is wrong with the gauge: that takes a search for the
+    /// inlet pressure, too much for a job with thousands of readings.
+    pub fn expanded(&self, state: &JobState) -> Option<PressureDifference> {
+        let at = &self.folded.entry.told.at;
+        Some(uncertainty_given(state, self.reading, at, None)?.expanded())
+    }
+
     /// The expanded uncertainty of the difference to another reading, k = 2.
     ///
     /// Two readings of one gauge share what the gauge is off by, so only its resolution is left, twice:
@@ -65,10 +72,8 @@ impl Read<'_> {
             let step = self.resolution(state).in_pa();
             return Some(PressureDifference::pa(2.0 * step / 6.0_f64.sqrt()));
         }
-        let (a, b) = (self.uncertainty(state)?, other.uncertainty(state)?);
-        Some(PressureDifference::pa(
-            a.expanded().in_pa().hypot(b.expanded().in_pa()),
-        ))
+        let (a, b) = (self.expanded(state)?, other.expanded(state)?);
+        Some(PressureDifference::pa(a.in_pa().hypot(b.in_pa())))
     }
 
     fn resolution(&self, state: &JobState) -> PressureDifference {

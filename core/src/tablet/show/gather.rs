@@ -125,6 +125,12 @@ impl<'a> Showing<'a> {
             .or_else(|| self.procedure.screws.first())
     }
 
+    /// The point whose pressure the screw in hand sets.
+    pub fn set_point(&self) -> &'a str {
+        self.screw()
+            .map_or(crate::findings::verdict::OUTLET, |screw| &screw.sets)
+    }
+
     /// A person's name, or the start of the id where no name is on record.
     pub fn name(&self, person: PersonId) -> String {
         match self.names.get(&person) {

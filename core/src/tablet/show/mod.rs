@@ -2,9 +2,11 @@
 
 mod close_out;
 mod crew;
+mod diagnosis;
 mod gather;
 mod head;
 mod line_up;
+mod logger;
 mod pre_job;
 mod put_back;
 mod readings;
@@ -13,12 +15,15 @@ mod setting;
 mod steps;
 mod subject;
 mod timeline;
+mod verdicts;
 
 pub(super) use close_out::{cannot_sign, close_out, entries_of, may_settle, may_sign, signatures};
 pub(super) use crew::crew;
+pub(super) use diagnosis::diagnosis;
 pub(super) use gather::{Reached, Showing};
 pub(super) use head::{card, head};
 pub(super) use line_up::line_up;
+pub(super) use logger::{Drawn, drawn, logger};
 pub(super) use pre_job::pre_job;
 pub(super) use readings::readings;
 pub(super) use setting::setting;

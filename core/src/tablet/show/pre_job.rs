@@ -91,8 +91,10 @@ fn particulars(showing: &Showing<'_>) -> Vec<ParticularView> {
         .map(|asked| asked_view(showing, asked))
         .collect();
     for register in showing.state.registers.keys() {
+        // What the fault-finder was answered stands on its own screen.
         if let Register::Particular { asset, name } = register
             && LimitName::of_particular(name).is_none()
+            && !name.starts_with(crate::findings::observed::ANSWER)
             && !views
                 .iter()
                 .any(|view| view.asset == *asset && view.name == *name)

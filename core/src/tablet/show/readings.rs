@@ -24,6 +24,8 @@ pub fn readings(showing: &Showing<'_>, newest: u32) -> ReadingsView {
     });
     ReadingsView {
         points: points(showing),
+        sure: super::verdicts::sure(showing),
+        verdicts: super::verdicts::verdicts(showing),
         request: standing_request(showing),
         gauges: gauges.collect(),
         flow: flow(showing),

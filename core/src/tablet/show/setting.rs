@@ -106,7 +106,7 @@ fn screws(showing: &Showing<'_>) -> Vec<ScrewChoice> {
 
 /// The point whose pressure the screw in hand sets.
 fn set_point<'a>(showing: &Showing<'a>) -> &'a str {
-    showing.screw().map_or("outlet", |screw| &screw.sets)
+    showing.set_point()
 }
 
 /// A plan for the eye, in the unit of the reading that it starts from.

@@ -1,6 +1,7 @@
 //! What an entry is about, in the words of the procedure.
 
 use super::Showing;
+use crate::findings::observed::ANSWER;
 use crate::journal::{Body, FlowProof, Level, Register};
 use crate::procedure::Text;
 use crate::tablet::view::Subject;
@@ -10,6 +11,7 @@ impl Showing<'_> {
     pub fn subject(&self, body: &Body) -> Option<Subject> {
         match body {
             Body::Reading(b) => Some(Subject::Text(self.point_name(&b.point))),
+            Body::LoggerFile(b) => Some(Subject::Text(self.point_name(&b.point))),
             Body::ScrewMove(b) => Some(Subject::Text(self.label(&b.screw))),
             Body::FlowEvidence(b) => Some(code(flow_code(b.how))),
             Body::AtmosphereTest(b) => Some(code(level_code(b.level))),
@@ -21,7 +23,7 @@ impl Showing<'_> {
     pub fn register_name(&self, register: &Register) -> Subject {
         match register {
             Register::Request { .. } => code("request"),
-            Register::Particular { name, .. } => code(name),
+            Register::Particular { name, .. } => code(name.strip_prefix(ANSWER).unwrap_or(name)),
             Register::Position { element, .. } => Subject::Text(self.label(element)),
             Register::SpeedControl { control, .. } => Subject::Text(self.label(control)),
             Register::Step { procedure, step, .. } => Subject::Text(

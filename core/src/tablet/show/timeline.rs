@@ -68,6 +68,7 @@ fn value(body: &Body) -> TimelineValue {
         Body::Gauge(b) => TimelineValue::Figure(b.span.clone()),
         Body::Note(b) => words(&b.text),
         Body::Photo(b) => words(&b.caption),
+        Body::LoggerFile(b) => words(&b.file),
         Body::PersonJoined(b) => words(&b.name),
         Body::Grant(b) => words(&b.name),
         Body::History(b) => optional(&b.as_left),

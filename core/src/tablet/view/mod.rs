@@ -6,18 +6,24 @@
 
 mod close_out;
 mod crew_link;
+mod diagnosis;
 mod head;
 mod line_up;
+mod logger;
 mod pre_job;
 mod setting;
 mod shared;
 mod steps;
+mod verdicts;
 
 pub use close_out::*;
 pub use crew_link::*;
+pub use diagnosis::*;
 pub use head::*;
 pub use line_up::*;
+pub use logger::*;
 pub use pre_job::*;
 pub use setting::*;
 pub use shared::*;
 pub use steps::*;
+pub use verdicts::*;

@@ -1,6 +1,6 @@
 //! The screw: where it is, where it must go, which way, how much, and what that will do. And the readings.
 
-use super::{ReadingView, Said, SaidValue, Subject, Text, Turn};
+use super::{PointSure, ReadingView, Said, SaidValue, Subject, Text, Turn, VerdictsView};
 use crate::findings::history::Compared;
 use crate::findings::rate::{DeadBandFound, RateFound, Unseen};
 use crate::findings::verdict::Settled;
@@ -183,6 +183,10 @@ pub struct PointView {
 pub struct ReadingsView {
     /// The points one can read.
     pub points: Vec<PointView>,
+    /// How sure the newest reading of each point is that has one.
+    pub sure: Vec<PointSure>,
+    /// What the readings come to.
+    pub verdicts: VerdictsView,
     /// The request that stands, for an as-left reading.
     pub request: Option<EntryId>,
     /// Gauge serials on the job.

@@ -4,6 +4,8 @@ import { type Route, readRoute, screenFor, writeRoute } from "./route";
 const PLACES: Route[] = [
   { at: "home" },
   { at: "job", job: "0190", screen: "setting" },
+  { at: "job", job: "0190", screen: "diagnosis", symptom: "hunting" },
+  { at: "job", job: "0190", screen: "logger", entry: "e1", from: "10", to: "20" },
   { at: "job", job: "0190", screen: "steps", valve: "v 1", procedure: "reducing", step: "bleed/air" },
   { at: "job", job: "0190", screen: "readings", want: "reading:outlet:as_found", back: "steps", step: "as_found.pressures" },
 ];

@@ -1,11 +1,16 @@
 // Where a person is: in the address behind the `#`, so that back, forward and a reload work.
 
-export type ScreenName = "pre_job" | "line_up" | "steps" | "setting" | "readings" | "close_out" | "crew";
+import type { Symptom } from "../../generated/Symptom";
 
-/** The screens in the order of the work. */
+export type ScreenName = "pre_job" | "line_up" | "steps" | "setting" | "readings" | "diagnosis" | "logger" | "close_out" | "crew";
+
+/** The screens in the order of the work, as the way around shows them. */
 export const SCREENS: readonly ScreenName[] = [
   "pre_job", "line_up", "steps", "setting", "readings", "close_out", "crew",
 ];
+
+/** Screens that are reached from others only. */
+const BESIDE: readonly ScreenName[] = ["diagnosis", "logger"];
 
 export interface JobRoute {
   readonly at: "job";
@@ -16,13 +21,19 @@ export interface JobRoute {
   readonly screw?: string;
   readonly procedure?: string;
   readonly step?: string;
+  /** What is wrong, where that is looked into. */
+  readonly symptom?: Symptom;
+  /** The logger's file that is drawn, and the seconds of its window. */
+  readonly entry?: string;
+  readonly from?: string;
+  readonly to?: string;
   /** What is to be put right here, by the code of the condition that misses it. */
   readonly want?: string;
   /** Where to go once it is. */
   readonly back?: ScreenName;
 }
 
-const TOLD = ["valve", "screw", "procedure", "step", "want"] as const;
+const TOLD = ["valve", "screw", "procedure", "step", "symptom", "entry", "from", "to", "want"] as const;
 
 export type Route = { readonly at: "home" } | JobRoute;
 
@@ -40,7 +51,7 @@ export function readRoute(hash: string): Route {
   const back = screenNamed(told.get("back") ?? "");
   return {
     at: "job", job: decodeURIComponent(job), screen: known,
-    ...part("valve"), ...part("screw"), ...part("procedure"), ...part("step"), ...part("want"), ...(back === null ? {} : { back }),
+    ...part("valve"), ...part("screw"), ...part("procedure"), ...part("step"), ...part("symptom"), ...part("entry"), ...part("from"), ...part("to"), ...part("want"), ...(back === null ? {} : { back }),
   };
 }
 
@@ -58,7 +69,7 @@ export function writeRoute(route: Route): string {
 
 /** A screen by its code, as views name it. `null` for one this version does not have. */
 export function screenNamed(code: string): ScreenName | null {
-  return (SCREENS as readonly string[]).includes(code) ? (code as ScreenName) : null;
+  return ([...SCREENS, ...BESIDE] as readonly string[]).includes(code) ? (code as ScreenName) : null;
 }
 
 /** Where conditions are met that have a part of a screen to themselves. */

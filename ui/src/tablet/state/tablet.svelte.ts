@@ -6,6 +6,8 @@ import type { Body } from "../../generated/Body";
 import type { Command } from "../../generated/Command";
 import type { HomeView } from "../../generated/HomeView";
 import type { JobHead } from "../../generated/JobHead";
+import type { LoggerLookView } from "../../generated/LoggerLookView";
+import type { LoggerReading } from "../../generated/LoggerReading";
 import type { Person } from "../../generated/Person";
 import type { PointView } from "../../generated/PointView";
 import type { Query } from "../../generated/Query";
@@ -193,6 +195,17 @@ export class Tablet {
     return { kept: true };
   }
 
+  /** Hands over one part of a file: nothing is kept yet, so nothing is said to be saved. */
+  async bring(command: Command): Promise<void> {
+    await this.#bridge.command(command);
+  }
+
+  /** What the file holds that was handed over, read so. */
+  async lookAt(reading: LoggerReading): Promise<LoggerLookView | null> {
+    const view = await this.#bridge.view({ logger: reading });
+    return "logger" in view ? view.logger : null;
+  }
+
   /** Records what happened. Another's words are read back first; `lines` is what is read. */
   async record(body: Body, lines: readonly string[]): Promise<Sent> {
     if (this.#route.at !== "job") return { kept: false, trouble: null };
@@ -234,7 +247,7 @@ export class Tablet {
         return;
       }
       if ("home" in view) this.#home = view.home;
-      else this.#shown = view.job;
+      else if ("job" in view) this.#shown = view.job;
       this.#trouble = null;
     } catch (thrown) {
       this.#trouble = troubleOf(thrown);
@@ -256,6 +269,12 @@ export class Tablet {
       };
     }
     if (screen === "readings") return { job: { ...which, screen: { readings: { newest: this.#story } } } };
+    if (screen === "logger") {
+      const { entry, from, to } = route;
+      const window = { ...(from === undefined ? {} : { from_s: Number(from) }), ...(to === undefined ? {} : { to_s: Number(to) }) };
+      return { job: { ...which, screen: { logger: { ...(entry === undefined ? {} : { entry }), ...window } } } };
+    }
+    if (screen === "diagnosis") return { job: { ...which, screen: { diagnosis: route.symptom === undefined ? {} : { symptom: route.symptom } } } };
     return { job: { ...which, screen } };
   }
 }

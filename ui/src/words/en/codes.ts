@@ -61,7 +61,7 @@ export const verdict: Words<Verdict> = {
 export const kind: Words<Body["kind"]> = {
   job_opened: "Job opened", request: "Request", particulars: "Particular", line_up: "Line-up", reading: "Reading",
   screw_move: "Screw turned", speed_control: "Speed control", step_mark: "Step", flow_evidence: "Flow",
-  atmosphere_test: "Air test", gauge: "Gauge", note: "Note", photo: "Photograph", person_joined: "Duty",
+  atmosphere_test: "Air test", gauge: "Gauge", note: "Note", photo: "Photograph", logger_file: "Logger file", person_joined: "Duty",
   grant: "Role", history: "Earlier visit", withdrawn: "Taken back", resolution: "Settled",
   clock_check: "Clocks compared", initials: "Initials", sign_off: "Signature", re_opened: "Opened again", procedure_file: "Procedure file",
 };

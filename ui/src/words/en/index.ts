@@ -2,9 +2,12 @@
 
 import { checkCodes, checks } from "./checks";
 import * as codes from "./codes";
+import { diagnosis, diagnosisCodes } from "./diagnosis";
+import { findings, findingsCodes } from "./findings";
 import * as common from "./common";
 import { desk } from "./desk";
 import { known } from "./known";
+import { logger } from "./logger";
 import { office } from "./office";
 import { pairing } from "./pairing";
 import { review } from "./review";
@@ -13,4 +16,4 @@ import * as screens from "./screens";
 import { settingEngine } from "./setting-engine";
 import * as station from "./station";
 
-export const en = { ...common, ...screens, ...station, desk, office, pairing, review, checks, settingEngine, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };
+export const en = { ...common, ...screens, ...station, desk, office, pairing, review, checks, settingEngine, diagnosis, findings, logger, codes: { ...codes, ...diagnosisCodes, ...findingsCodes, ...checkCodes, known: { ...known, ...reviewCodes } } };

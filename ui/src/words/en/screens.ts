@@ -6,6 +6,8 @@ export const screens = {
   steps: "Steps",
   setting: "Setting",
   readings: "Readings",
+  diagnosis: "Fault-finder",
+  logger: "Logger files",
   close_out: "Close out",
   crew: "Crew",
 };

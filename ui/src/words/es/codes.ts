@@ -62,7 +62,7 @@ export const verdict: Words<Verdict> = {
 export const kind: Words<Body["kind"]> = {
   job_opened: "Trabajo abierto", request: "Pedido", particulars: "Dato", line_up: "Llave", reading: "Lectura",
   screw_move: "Tornillo girado", speed_control: "Control de velocidad", step_mark: "Paso", flow_evidence: "Caudal",
-  atmosphere_test: "Prueba de aire", gauge: "Manómetro", note: "Nota", photo: "Fotografía", person_joined: "Tarea",
+  atmosphere_test: "Prueba de aire", gauge: "Manómetro", note: "Nota", photo: "Fotografía", logger_file: "Archivo de registrador", person_joined: "Tarea",
   grant: "Función", history: "Visita anterior", withdrawn: "Retirado", resolution: "Resuelto",
   clock_check: "Relojes comparados", initials: "Iniciales", sign_off: "Firma", re_opened: "Abierto otra vez", procedure_file: "Archivo de procedimiento",
 };

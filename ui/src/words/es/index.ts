@@ -3,9 +3,12 @@
 import type { Catalogue } from "../catalogue";
 import { checkCodes, checks } from "./checks";
 import * as codes from "./codes";
+import { diagnosis, diagnosisCodes } from "./diagnosis";
+import { findings, findingsCodes } from "./findings";
 import * as common from "./common";
 import { desk } from "./desk";
 import { known } from "./known";
+import { logger } from "./logger";
 import { office } from "./office";
 import { pairing } from "./pairing";
 import { review } from "./review";
@@ -14,4 +17,4 @@ import * as screens from "./screens";
 import { settingEngine } from "./setting-engine";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, checks, settingEngine, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, checks, settingEngine, diagnosis, findings, logger, codes: { ...codes, ...diagnosisCodes, ...findingsCodes, ...checkCodes, known: { ...known, ...reviewCodes } } };

@@ -10,6 +10,8 @@ export const screens: Catalogue["screens"] = {
   steps: "Pasos",
   setting: "Ajuste",
   readings: "Lecturas",
+  diagnosis: "Buscar la falla",
+  logger: "Archivos de registrador",
   close_out: "Cierre",
   crew: "Cuadrilla",
 };
