@@ -10,6 +10,7 @@ mod handle;
 mod host;
 mod moment;
 mod query;
+mod records;
 mod show;
 pub mod view;
 

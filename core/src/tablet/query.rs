@@ -1,7 +1,8 @@
 //! What a screen can ask to see.
 
 use super::view::{
-    CloseOutView, CrewView, HomeView, JobHead, LineUpView, PreJobView, ReadingsView, SettingView, StepsView,
+    CloseOutView, CrewView, ExportFile, ExportQuery, HomeView, JobHead, LineUpView, PreJobView, ReadingsView,
+    RecordContent, SettingView, StepsView,
 };
 use crate::journal::{AssetId, JobId};
 use serde::{Deserialize, Serialize};
@@ -15,6 +16,13 @@ pub enum Query {
     Home,
     /// One screen of one job.
     Job(JobQuery),
+    /// What a signature of a job's record would cover.
+    Record {
+        /// The job.
+        job: JobId,
+    },
+    /// A job as a file for others.
+    Export(ExportQuery),
 }
 
 /// One screen of one job.
@@ -83,6 +91,10 @@ pub enum View {
         /// The screen itself.
         screen: ScreenView,
     },
+    /// To [`Query::Record`].
+    Record(RecordContent),
+    /// To [`Query::Export`].
+    Export(ExportFile),
 }
 
 /// One screen of a job.

@@ -5,6 +5,7 @@
 //! screens' own catalogue puts into words.
 
 mod close_out;
+mod content;
 mod crew_link;
 mod head;
 mod line_up;
@@ -14,6 +15,7 @@ mod shared;
 mod steps;
 
 pub use close_out::*;
+pub use content::*;
 pub use crew_link::*;
 pub use head::*;
 pub use line_up::*;

@@ -8,9 +8,10 @@ import { desk } from "./desk";
 import { known } from "./known";
 import { office } from "./office";
 import { pairing } from "./pairing";
+import { record } from "./record";
 import { review } from "./review";
 import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, checks, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, record, review, checks, codes: { ...codes, ...checkCodes, known: { ...known, ...reviewCodes } } };
