@@ -7,3 +7,4 @@ pub mod print;
 pub mod shell;
 pub mod tablet;
 pub mod verify;
+pub mod vouch;

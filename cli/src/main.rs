@@ -4,7 +4,7 @@ use clap::{Parser, Subcommand};
 use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
 use tracing_subscriber::EnvFilter;
-use turnwise_cli::{calc, demo, office, print, shell, tablet, verify};
+use turnwise_cli::{calc, demo, office, print, shell, tablet, verify, vouch};
 
 /// Brings pilot-operated control valves into service and keeps the record.
 #[derive(Parser)]
@@ -28,6 +28,8 @@ enum Command {
     Print(print::Options),
     /// Who signed a record, and whether anything was changed since.
     Verify(verify::Options),
+    /// The office vouches for the key of a person's tablet.
+    Vouch(vouch::Options),
 }
 
 fn main() -> ExitCode {
@@ -44,6 +46,7 @@ fn main() -> ExitCode {
         Command::Calc => calc_on_standard_streams(),
         Command::Print(options) => print::run(&options).map(|()| ExitCode::SUCCESS),
         Command::Verify(options) => verify_file(&options),
+        Command::Vouch(options) => vouch_for(&options),
     };
     match outcome {
         Ok(code) => code,
@@ -82,6 +85,11 @@ fn verify_file(options: &verify::Options) -> anyhow::Result<ExitCode> {
     let answer = verify::run(options)?;
     say(&answer.text)?;
     Ok(ExitCode::from(answer.outcome as u8))
+}
+
+fn vouch_for(options: &vouch::Options) -> anyhow::Result<ExitCode> {
+    say(&vouch::run(options)?)?;
+    Ok(ExitCode::SUCCESS)
 }
 
 /// One line that whoever started this waits for.

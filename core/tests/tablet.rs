@@ -76,7 +76,7 @@ async fn screen(tablet: &TabletHandle, job: JobId, screen: Screen) -> (JobHead, 
         .unwrap()
     {
         View::Job { head, screen } => (head, screen),
-        View::Home(_) | View::Logger(_) => panic!("a job was asked for"),
+        _ => panic!("a screen of a job was asked for"),
     }
 }
 

@@ -16,6 +16,7 @@ use axum::routing::{get, post};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use turnwise_core::journal::JobId;
+use turnwise_core::record::table::{Language, csv};
 use turnwise_record::pdf::{Options as PrintOptions, Wanted};
 
 /// The routes of an office, with `more` of the server's own, behind the door: see [`crate::door::ACCESS`].
@@ -28,6 +29,7 @@ pub fn routes(office: OfficeHandle, at_the_door: Door, more: Router) -> Router {
         .route("/api/jobs/{job}/export.json", get(export))
         .route("/api/jobs/{job}/record.json", get(signed_record))
         .route("/api/jobs/{job}/record.pdf", get(printed))
+        .route("/api/jobs/{job}/export.csv", get(table))
         .route("/api/{*rest}", axum::routing::any(no_route))
         .with_state(office)
         .merge(desk::routes().with_state(at_the_door.clone()))
@@ -98,6 +100,40 @@ async fn export(State(office): State<OfficeHandle>, Path(job): Path<String>) -> 
             Err(error) => refused(&error),
         },
         Err(refusal) => refusal.into_response(),
+    }
+}
+
+/// The words of a table.
+#[derive(serde::Deserialize)]
+struct Words {
+    /// The language, `en` or `es`.
+    #[serde(default)]
+    lang: String,
+}
+
+async fn table(
+    State(office): State<OfficeHandle>,
+    Path(job): Path<String>,
+    Query(words): Query<Words>,
+) -> Response {
+    let job = match which(&job) {
+        Ok(job) => job,
+        Err(refusal) => return refusal.into_response(),
+    };
+    let document = office.export(job).await.and_then(|export| Ok(export.document()?));
+    match document {
+        Ok(document) => {
+            let text = csv(&document, Language::of(&words.lang));
+            let headers = [
+                (
+                    header::CONTENT_TYPE,
+                    HeaderValue::from_static("text/csv; charset=utf-8; header=present"),
+                ),
+                (header::CACHE_CONTROL, HeaderValue::from_static("no-store")),
+            ];
+            (StatusCode::OK, headers, text).into_response()
+        }
+        Err(error) => refused(&error),
     }
 }
 

@@ -29,6 +29,7 @@ const RULES: &[(&str, &str)] = &[
     ("POST /api/jobs", "AO"),
     ("GET /api/jobs/{job}", "AOLTR"),
     ("POST /api/jobs/{job}/request", "AO"),
+    ("GET /api/jobs/{job}/export.csv", "AOLTR"),
     ("GET /api/jobs/{job}/export.json", "AOLTR"),
     ("GET /api/jobs/{job}/record.json", "AOLTR"),
     ("GET /api/jobs/{job}/record.pdf", "AOLTR"),

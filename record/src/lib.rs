@@ -5,6 +5,7 @@
 //! digits and the unit that were typed.
 
 pub mod pdf;
+pub mod schema;
 mod strict;
 pub mod verify;
 mod write;

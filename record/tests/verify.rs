@@ -135,6 +135,42 @@ fn what_was_changed_is_said() {
 }
 
 #[test]
+fn an_office_vouches_for_the_signer_for_as_long_as_it_says() {
+    let mut signed = signed_job();
+    let office = signed.vouched_for("2027-01-01T00:00:00Z");
+    let report = verify(signed.export.text().unwrap().as_bytes()).unwrap();
+    assert_eq!(report.faults, []);
+    assert_eq!(report.signatures[0].office.as_deref(), Some(office.as_str()));
+    assert!(report.signatures[0].vouched_for);
+    signed.vouched_for("2026-02-01T00:00:00Z");
+    let late = verify(signed.export.text().unwrap().as_bytes()).unwrap();
+    assert_eq!(late.faults[0].code, "certificate_not_then");
+    assert!(!late.signatures[0].vouched_for);
+}
+
+#[test]
+fn what_a_stranger_seals_anew_is_told_not_to_be_sealed_by_a_signer() {
+    let mut signed = signed_job();
+    signed.note_after();
+    let by_signer = |export: &turnwise_core::record::export::Export| {
+        let report = verify(export.text().unwrap().as_bytes()).unwrap();
+        assert_eq!(
+            (report.faults.len(), report.is_signed(), report.after),
+            (0, true, 1)
+        );
+        report.seal.unwrap().by_signer
+    };
+    assert!(by_signer(&signed.export), "the signer's own device wrote it");
+    let stranger = turnwise_core::record::signature::DeviceKey::from_secret([3; 32]);
+    signed.export.addendum[0]["body"]["text"] = json!("strainer basket fine");
+    signed
+        .export
+        .seal(&stranger, "some device", "2026-05-05T09:00:00Z")
+        .unwrap();
+    assert!(!by_signer(&signed.export), "a stranger did");
+}
+
+#[test]
 fn a_signature_does_not_move_to_another_record() {
     let one = signed_job().export;
     let other = support::unsigned_job().export;

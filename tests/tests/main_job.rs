@@ -14,6 +14,7 @@ use turnwise_core::quantity::Unit;
 use turnwise_core::record::canonical;
 use turnwise_core::record::content::Document;
 use turnwise_core::record::export::Export;
+use turnwise_core::record::table::lines;
 use turnwise_core::tablet::view::JobStatus;
 use turnwise_office::api::ChangeRequest;
 
@@ -166,6 +167,50 @@ fn the_sections_of_the_record_say_what_the_entries_say() {
     assert!(document.initials.iter().all(|line| line.open.is_empty()));
     let digests: Vec<_> = document.procedures.iter().map(|line| line.digest.len()).collect();
     assert!(!digests.is_empty() && digests.iter().all(|length| *length == 64));
+}
+
+#[test]
+fn what_the_readings_come_to_stands_in_the_record_with_its_uncertainty() {
+    let document: Document = serde_json::from_slice(&DONE.record).unwrap();
+    let valve = &document.valves[0];
+    let found = valve.findings.as_ref().unwrap();
+    let left = found.as_left.as_ref().unwrap();
+    assert_eq!(Some(&left.reading), valve.as_left.last());
+    assert_eq!(left.asked, figure(scenario::CHANGED_TO_PSI, Unit::Psi));
+    assert!(
+        ["within", "cannot_tell"].contains(&left.verdict.as_str()),
+        "{left:?}"
+    );
+    let sure = valve
+        .readings
+        .iter()
+        .filter(|line| line.uncertainty.is_some())
+        .count();
+    assert!(sure > 0, "a reading says how sure it is by its gauge");
+}
+
+#[test]
+fn the_table_has_a_line_for_every_entry_with_the_digits_that_were_typed() {
+    let document: Document = serde_json::from_slice(&DONE.record).unwrap();
+    let lines = lines(&document);
+    assert_eq!(lines.len(), document.entries.len());
+    for (line, entry) in lines.iter().zip(&document.entries) {
+        assert_eq!(line.entry, entry.id);
+        let told = !line.what.en.is_empty() || !line.says.en.is_empty();
+        let bare = ["grant", "clock_check", "initials", "history"].contains(&line.kind.as_str());
+        assert!(told || bare, "nothing is said of {line:?}");
+    }
+    for (id, typed) in &DONE.typed {
+        let line = lines.iter().find(|line| line.entry == *id).unwrap();
+        assert_eq!(line.figure.as_ref(), Some(typed));
+        let cells = format!(",{},{},", typed.digits, typed.unit);
+        assert!(DONE.table.contains(&cells), "{cells}");
+    }
+    assert!(DONE.table.starts_with('\u{feff}'));
+    assert!(
+        DONE.table.lines().count() > lines.len(),
+        "a header, and a line each"
+    );
 }
 
 #[test]

@@ -82,7 +82,7 @@ impl Crew {
                         .jobs
                         .iter()
                         .any(|card| card.job == job && card.status != JobStatus::Waiting),
-                    View::Job { .. } | View::Logger(_) => false,
+                    _ => false,
                 })
             })
             .await?;

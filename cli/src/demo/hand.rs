@@ -131,7 +131,7 @@ impl Hand {
         });
         match self.tablet.view(query).await? {
             View::Job { head, screen } => Ok((head, screen)),
-            View::Home(_) | View::Logger(_) => bail!("the tablet shows its first screen instead of a job"),
+            _ => bail!("the tablet shows something else than a screen of a job"),
         }
     }
 

@@ -43,6 +43,7 @@ pub async fn run(options: Options) -> anyhow::Result<ExitCode> {
         let done = once::main_job(dir).await?;
         if options.keep.is_some() {
             std::fs::write(dir.join("export.json"), &done.export).context("the export cannot be written")?;
+            std::fs::write(dir.join("export.csv"), &done.table).context("the table cannot be written")?;
             std::fs::write(dir.join("record.json"), &done.record).context("the record cannot be written")?;
             print(&done.export, dir)?;
         }

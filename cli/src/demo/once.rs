@@ -22,6 +22,7 @@ use turnwise_core::journal::{
 use turnwise_core::procedure::Procedures;
 use turnwise_core::quantity::{Figure, Unit};
 use turnwise_core::record::digest;
+use turnwise_core::record::table::{Language, csv};
 use turnwise_core::tablet::view::{JobStatus, ReviewItem};
 use turnwise_office::api::{ChangeRequest, OfficeJob};
 
@@ -83,6 +84,8 @@ pub struct Done {
     pub summary: Summary,
     /// The job as the office exports it.
     pub export: String,
+    /// The same as a table, CSV.
+    pub table: String,
     /// The signed record, as the office keeps it: exact bytes.
     pub record: Vec<u8>,
     /// The job as the office shows it.
@@ -103,7 +106,9 @@ pub async fn main_job(dir: &Path) -> anyhow::Result<Done> {
     let second = run.together_again(&crew).await?;
     let signed = run.close_out(&crew).await?;
     let office = crew.office.handle.job(run.job).await?;
-    let export = crew.office.handle.export(run.job).await?.text()?;
+    let exported = crew.office.handle.export(run.job).await?;
+    let table = csv(&exported.document()?, Language::English);
+    let export = exported.text()?;
     let record = crew.office.handle.signed_record(run.job).await?.to_vec();
     let entries = PerPlace {
         lead: run.walk.hand.record_now().await?.entries,
@@ -133,6 +138,7 @@ pub async fn main_job(dir: &Path) -> anyhow::Result<Done> {
     Ok(Done {
         summary,
         export,
+        table,
         record,
         office,
         typed,

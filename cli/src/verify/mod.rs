@@ -12,7 +12,7 @@ use words::Words;
 const FILE_LIMIT: u64 = 256 * 1024 * 1024;
 
 /// Exit codes: 0 signed and unchanged, 1 changed or a signature does not hold, 2 cannot be read, 3 unchanged as far as
-/// can be told, but nobody signed it with a key, 4 signed by another key than was asked for.
+/// can be told, but nobody signed it with a key, 4 signed or vouched for by another key than was asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Outcome {
     /// Somebody signed this very record, and nothing in the file was changed.
@@ -31,7 +31,7 @@ pub enum Outcome {
 #[derive(Clone, Debug, clap::Args)]
 #[command(
     after_help = "Exit codes: 0 signed and unchanged; 1 changed, or a signature does not hold; 2 cannot be read; \
-                  3 nobody signed it with a key; 4 signed by another key than --key."
+                  3 nobody signed it with a key; 4 signed by another key than --key, or not vouched for by --office-key."
 )]
 pub struct Options {
     /// An export or a record as JSON, or a PDF that carries one.
@@ -42,6 +42,9 @@ pub struct Options {
     /// The public key (hex) that must have signed it, known from elsewhere.
     #[arg(long)]
     pub key: Option<String>,
+    /// The public key (hex) of the office that must vouch for the signer, known from elsewhere.
+    #[arg(long)]
+    pub office_key: Option<String>,
     /// Answer as one JSON object instead of words.
     #[arg(long)]
     pub json: bool,
@@ -69,7 +72,7 @@ pub fn run(options: &Options) -> anyhow::Result<Answer> {
     };
     match verify(&bytes) {
         Ok(report) => {
-            let outcome = outcome(&report, options.key.as_deref());
+            let outcome = outcome(&report, options.key.as_deref(), options.office_key.as_deref());
             let text = if options.json {
                 let mut value = serde_json::to_value(&report)?;
                 value["exit"] = (outcome as u8).into();
@@ -84,7 +87,7 @@ pub fn run(options: &Options) -> anyhow::Result<Answer> {
 }
 
 /// How a report comes out.
-fn outcome(report: &Report, key: Option<&str>) -> Outcome {
+fn outcome(report: &Report, key: Option<&str>, office: Option<&str>) -> Outcome {
     if !report.faults.is_empty() {
         return Outcome::Changed;
     }
@@ -97,9 +100,16 @@ fn outcome(report: &Report, key: Option<&str>) -> Outcome {
             .iter()
             .any(|signature| signature.holds && signature.key.as_deref() == Some(key))
     };
-    match key {
-        Some(key) if !by_key(key) => Outcome::OtherKey,
-        _ => Outcome::Good,
+    let by_office = |office: &str| {
+        report
+            .signatures
+            .iter()
+            .any(|signature| signature.holds && signature.office.as_deref() == Some(office))
+    };
+    if key.is_none_or(by_key) && office.is_none_or(by_office) {
+        Outcome::Good
+    } else {
+        Outcome::OtherKey
     }
 }
 
@@ -138,6 +148,7 @@ mod tests {
             file,
             lang: lang.to_owned(),
             key: None,
+            office_key: None,
             json: false,
         };
         run(&options).unwrap()
@@ -157,6 +168,7 @@ mod tests {
             file: PathBuf::from("no-such-file.json"),
             lang: "en".to_owned(),
             key: None,
+            office_key: None,
             json: true,
         };
         let answer = run(&options).unwrap();

@@ -75,6 +75,18 @@ impl Words {
                 )
             );
         }
+        if report.after > 0 && report.seal.as_ref().is_some_and(|seal| !seal.by_signer) {
+            let _ = writeln!(
+                text,
+                "{}",
+                self.pick(
+                    "The device that wrote the file is not one that signed: somebody with a key of their own could have \
+                     changed what came after.",
+                    "El dispositivo que escribió el archivo no es uno que firmó: alguien con clave propia pudo cambiar \
+                     lo posterior."
+                )
+            );
+        }
         if let Some(seal) = &report.seal
             && !report.faults.iter().any(|fault| fault.code.starts_with("seal"))
         {
@@ -104,10 +116,7 @@ impl Words {
             (Some(key), true) => format!(
                 "{} {key}. {}",
                 self.pick("with key", "con la clave"),
-                self.pick(
-                    "Key not vouched for: compare it with the tablet's",
-                    "Nadie responde por la clave: compárela con la de la tableta"
-                )
+                self.vouched(signature.office.as_deref())
             ),
             (Some(_), false) => self
                 .pick("BUT THE SIGNATURE DOES NOT HOLD", "PERO LA FIRMA NO ES VÁLIDA")
@@ -122,6 +131,24 @@ impl Words {
             self.pick("on", "el"),
             signature.at
         )
+    }
+
+    fn vouched(self, office: Option<&str>) -> String {
+        match office {
+            Some(office) => format!(
+                "{} {office}",
+                self.pick(
+                    "Vouched for by the office with key",
+                    "Responde por ella la oficina con la clave"
+                )
+            ),
+            None => self
+                .pick(
+                    "Key not vouched for: compare it with the tablet's",
+                    "Nadie responde por la clave: compárela con la de la tableta",
+                )
+                .to_owned(),
+        }
     }
 
     fn outcome(self, outcome: Outcome) -> &'static str {
@@ -165,6 +192,17 @@ impl Words {
             "seal_wrong" => self.pick(
                 "something in the file was changed after it was written",
                 "algo se cambió después de escribir el archivo",
+            ),
+            "certificate_wrong" => self.pick(
+                "the office's certificate was changed, or is none of this office",
+                "el certificado de la oficina se cambió, o no es de esa oficina",
+            ),
+            "certificate_other_key"
+            | "certificate_other_person"
+            | "certificate_not_then"
+            | "certificate_may_not_sign" => self.pick(
+                "the office's certificate does not fit the signature",
+                "el certificado de la oficina no corresponde a la firma",
             ),
             "earlier_signature_wrong" => self.pick(
                 "an earlier signature does not hold",

@@ -4,8 +4,10 @@
 
 use super::{AssetId, DeviceId, EntryId, JobId, PersonId, Register};
 use crate::quantity::Figure;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
 use serde_json::value::RawValue;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use ts_rs::TS;
 
@@ -51,6 +53,30 @@ macro_rules! bodies {
             }
         }
 
+        impl JsonSchema for Body {
+            fn schema_name() -> Cow<'static, str> {
+                "Body".into()
+            }
+
+            /// As it stands in a record: a kind that is not known here is its tag and its raw text.
+            fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+                let kinds = [$(tagged($tag, $kind::json_schema(generator))),*];
+                let known = Self::KINDS;
+                json_schema!({
+                    "description": "What an entry says. The kind tells which one it is.",
+                    "oneOf": kinds.into_iter().chain([json_schema!({
+                        "type": "object",
+                        "description": "A kind that the maker of the record did not know, as the text it came in.",
+                        "properties": {
+                            "kind": { "type": "string", "not": { "enum": known } },
+                            "raw": { "type": "string" },
+                        },
+                        "required": ["kind", "raw"],
+                    })]).collect::<Vec<_>>(),
+                })
+            }
+        }
+
         impl<'de> Deserialize<'de> for Body {
             /// Only from a JSON text (not from a `serde_json::Value`): an unknown kind is kept as written.
             fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
@@ -63,6 +89,27 @@ macro_rules! bodies {
             }
         }
     };
+}
+
+/// The schema of a body's fields with its tag among them.
+fn tagged(tag: &str, mut fields: Schema) -> Schema {
+    let tag = json_schema!({ "type": "string", "const": tag });
+    let object = fields.ensure_object();
+    if let Some(properties) = object
+        .entry("properties")
+        .or_insert_with(|| serde_json::json!({}))
+        .as_object_mut()
+    {
+        properties.insert("kind".to_owned(), tag.to_value());
+    }
+    if let Some(required) = object
+        .entry("required")
+        .or_insert_with(|| serde_json::json!([]))
+        .as_array_mut()
+    {
+        required.push("kind".into());
+    }
+    fields
 }
 
 bodies! {
@@ -193,7 +240,7 @@ pub struct Unknown {
 }
 
 /// The job as it was handed out.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct JobOpened {
     /// The number people say.
     pub number: String,
@@ -208,7 +255,7 @@ pub struct JobOpened {
 }
 
 /// A thing with a name and an id of its own.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Asset {
     /// Its id, the same at every visit.
     pub id: AssetId,
@@ -217,7 +264,7 @@ pub struct Asset {
 }
 
 /// A valve that the job is about.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct ValveOnJob {
     /// Its id, the same at every visit.
     pub id: AssetId,
@@ -231,7 +278,7 @@ pub struct ValveOnJob {
 }
 
 /// What the customer asked for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Request {
     /// The valve it is about.
     pub valve: AssetId,
@@ -253,7 +300,7 @@ pub struct Request {
 }
 
 /// One particular of a valve or station.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Particulars {
     /// Whose particular.
     pub asset: AssetId,
@@ -334,7 +381,7 @@ pub mod particular {
 }
 
 /// A figure with its unit, or words.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ParticularValue {
     /// A figure as read.
@@ -344,7 +391,7 @@ pub enum ParticularValue {
 }
 
 /// The state of one element of the line-up.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct LineUp {
     /// The valve or station the element belongs to.
     pub asset: AssetId,
@@ -361,7 +408,9 @@ pub struct LineUp {
 }
 
 /// How a cock, block valve or vent stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Position {
     /// Fully open.
@@ -373,7 +422,7 @@ pub enum Position {
 }
 
 /// A figure read off a gauge.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Reading {
     /// The valve it is about.
     pub asset: AssetId,
@@ -397,7 +446,9 @@ pub struct Reading {
 }
 
 /// What a reading was taken for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Purpose {
     /// Before anything was touched.
@@ -415,7 +466,9 @@ pub enum Purpose {
 }
 
 /// Whether water moved.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Water {
     /// Seen to move.
@@ -427,7 +480,7 @@ pub enum Water {
 }
 
 /// One turn of an adjusting screw.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct ScrewMove {
     /// The valve.
     pub asset: AssetId,
@@ -444,7 +497,7 @@ pub struct ScrewMove {
 }
 
 /// Where a speed control stands.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct SpeedControl {
     /// The valve.
     pub asset: AssetId,
@@ -458,7 +511,7 @@ pub struct SpeedControl {
 }
 
 /// What became of a step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct StepMark {
     /// The valve.
     pub asset: AssetId,
@@ -480,7 +533,7 @@ pub struct StepMark {
 }
 
 /// The outcome of a step.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Outcome {
     /// Done.
@@ -492,7 +545,7 @@ pub enum Outcome {
 }
 
 /// What shows that water moves.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct FlowEvidence {
     /// The valve.
     pub asset: AssetId,
@@ -507,7 +560,9 @@ pub struct FlowEvidence {
 }
 
 /// What counts as proof of flow, and its end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum FlowProof {
     /// A meter runs.
@@ -523,7 +578,7 @@ pub enum FlowProof {
 }
 
 /// One test of the air at one level. Every figure is as the meter showed it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct AtmosphereTest {
     /// The chamber.
     pub asset: AssetId,
@@ -544,7 +599,9 @@ pub struct AtmosphereTest {
 }
 
 /// A level of a chamber, from the lid down.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Level {
     /// Just under the lid, through the pick hole.
@@ -556,7 +613,7 @@ pub enum Level {
 }
 
 /// A gauge on the job.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Gauge {
     /// Its serial: what identifies it.
     pub serial: String,
@@ -586,7 +643,7 @@ pub struct Gauge {
 }
 
 /// Free words.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Note {
     /// The words.
     pub text: String,
@@ -596,7 +653,7 @@ pub struct Note {
 }
 
 /// A photograph.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Photo {
     /// SHA-256 of its bytes, in hex.
     pub sha256: String,
@@ -631,7 +688,7 @@ pub struct LoggerFile {
 }
 
 /// Somebody's duty on this job.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct PersonJoined {
     /// Who.
     pub person: PersonId,
@@ -645,7 +702,9 @@ pub struct PersonJoined {
 }
 
 /// What somebody does on the job.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Duty {
     /// At the valve, underground.
@@ -659,7 +718,7 @@ pub enum Duty {
 }
 
 /// What a person may do on this job.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Grant {
     /// Who.
     pub person: PersonId,
@@ -673,7 +732,9 @@ pub struct Grant {
 }
 
 /// A role. It comes only from the office.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Role {
     /// Works, settles and signs.
@@ -685,7 +746,7 @@ pub enum Role {
 }
 
 /// An earlier visit to a valve, summed up when it was closed. It never changes: a later visit is another entry.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct History {
     /// The valve.
     pub asset: AssetId,
@@ -709,7 +770,7 @@ pub struct History {
 }
 
 /// What else an earlier visit found.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct VisitDetails {
     /// The job that it was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -750,7 +811,7 @@ pub struct VisitDetails {
 }
 
 /// What was found wrong at a visit, in each language of the product. Words that somebody typed are the same in both.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct FoundFault {
     /// English.
     pub en: String,
@@ -759,7 +820,7 @@ pub struct FoundFault {
 }
 
 /// An earlier entry is taken back. It brings nothing back that the entry had replaced.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Withdrawn {
     /// Which.
     pub entry: EntryId,
@@ -768,7 +829,7 @@ pub struct Withdrawn {
 }
 
 /// A disagreement or an open item is settled by a named person.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Resolution {
     /// What is settled.
     pub about: About,
@@ -777,7 +838,7 @@ pub struct Resolution {
 }
 
 /// What a resolution is about.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum About {
     /// A register on which entries disagreed, or where nothing stands.
@@ -822,7 +883,7 @@ struct Tag {
 }
 
 /// Two devices' clocks compared over a link.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct ClockCheck {
     /// The other device.
     pub with: DeviceId,
@@ -835,14 +896,14 @@ pub struct ClockCheck {
 }
 
 /// The person of the entry stands by every entry of their own among this one's causal ancestors.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Initials {
     /// How many entries the person was shown.
     pub entries: u32,
 }
 
 /// The lead tech signs the record.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct SignOff {
     /// SHA-256 of the record's canonical JSON (RFC 8785), in hex.
     pub digest: String,
@@ -865,7 +926,7 @@ pub struct SignOff {
 }
 
 /// A signed job is opened again.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct ReOpened {
     /// The sign-off that no longer stands alone.
     pub sign_off: EntryId,
@@ -874,7 +935,7 @@ pub struct ReOpened {
 }
 
 /// A procedure file of an owner's, so that every tablet on the job walks the same steps. It travels in parts.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct ProcedureFile {
     /// The procedure's id, as the job's valves name it.
     pub id: String,

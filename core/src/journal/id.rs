@@ -1,5 +1,6 @@
 //! Identities. Each is a UUID of its own type, so that one cannot stand where another belongs.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use ts_rs::TS;
@@ -8,7 +9,7 @@ use uuid::Uuid;
 macro_rules! id {
     ($(#[$doc:meta])* $name:ident) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema)]
         #[serde(transparent)]
         #[ts(type = "string")]
         pub struct $name(pub Uuid);

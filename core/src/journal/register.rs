@@ -1,11 +1,12 @@
 //! Registers: the things of which one state stands at a time, unless people disagree.
 
 use super::{AssetId, PersonId};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 /// Which register. Ordered, so that whatever lists registers lists them alike on every device.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(tag = "of", rename_all = "snake_case")]
 pub enum Register {
     /// What the customer asked of a valve.

@@ -3,6 +3,7 @@
 use super::{Condition, OwnerMark, Text};
 use crate::journal::{AssetId, Duty, JobState, Position, particular};
 use crate::quantity::Dimension;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -66,7 +67,7 @@ impl Element {
 }
 
 /// What kind of thing an element is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ElementClass {
     /// A large isolation valve.
@@ -84,7 +85,7 @@ pub enum ElementClass {
 }
 
 /// Where an element is drawn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Side {
     /// Before the main valve.

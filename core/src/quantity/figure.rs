@@ -1,6 +1,7 @@
 //! A figure as it was read: its digits and its unit, never converted in the store.
 
 use super::{FigureError, Measure, QuantityError, Unit};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
@@ -10,7 +11,7 @@ use ts_rs::TS;
 ///
 /// What arrives from elsewhere is kept as it was written, whether or not it makes sense: deserialising does
 /// not judge the digits, [`Figure::check`] does.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, TS, JsonSchema)]
 pub struct Figure {
     /// The digits as typed: a decimal number, or for turns a plain fraction such as `-1 1/8`.
     pub digits: String,

@@ -5,6 +5,7 @@ use super::constants::{
     STANDARD_GRAVITY,
 };
 use super::{FigureError, QuantityError};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
@@ -73,7 +74,7 @@ impl fmt::Display for Dimension {
 macro_rules! units {
     ($($(#[$doc:meta])* $name:ident = $symbol:literal, $dimension:ident, $worth:expr, $decimals:literal, [$($other:literal),*];)*) => {
         /// The units that people read and type. In JSON each is its symbol.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS, JsonSchema)]
         pub enum Unit {
             $($(#[$doc])* #[serde(rename = $symbol)] $name,)*
         }

@@ -1,9 +1,11 @@
 //! What is handed over: a record, who signed it, what came after, and a seal over all of it.
 
+use super::certificate::Certificate;
 use super::content::{Document, EntryLine};
 use super::signature::{DeviceKey, Sealed, Signed};
 use super::{RecordError, digest};
 use crate::journal::{Body, EntryId, JobState, SignOff};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -14,18 +16,22 @@ pub const EXPORT_FORMAT: &str = "turnwise-export";
 pub const EXPORT_VERSION: &str = "1";
 
 /// A record with its signatures, as it is handed over.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Export {
     /// [`EXPORT_FORMAT`].
+    #[schemars(extend("const" = EXPORT_FORMAT))]
     pub format: String,
     /// [`EXPORT_VERSION`].
+    #[schemars(extend("const" = EXPORT_VERSION))]
     pub version: String,
     /// The record: the one that was signed last, or where nobody signed, as the job stands.
+    #[schemars(with = "Document")]
     pub record: Value,
     /// The signatures of this record. Empty: nobody signed it.
     pub signatures: Vec<ExportSignature>,
     /// Entries that the record does not hold: what came after it was signed. Nobody's signature covers them.
+    #[schemars(with = "Vec<EntryLine>")]
     pub addendum: Vec<Value>,
     /// The seal of the device that wrote the export.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -33,7 +39,7 @@ pub struct Export {
 }
 
 /// One signature of the record of an export. Everything here but the entry's id is covered by it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ExportSignature {
     /// The entry that it stands in.
@@ -56,9 +62,9 @@ pub struct ExportSignature {
     /// The signature, hex.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub signature: Option<String>,
-    /// Who vouches for the key: a certificate of the office. Nobody does yet.
+    /// Who vouches for the key: a certificate of an office. None: nobody does.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub certificate: Option<Value>,
+    pub certificate: Option<Certificate>,
 }
 
 impl ExportSignature {
@@ -76,7 +82,7 @@ impl ExportSignature {
 }
 
 /// Shows that nothing in an export changed since a device wrote it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Seal {
     /// The device.
@@ -207,6 +213,24 @@ impl Export {
         let mut text = serde_json::to_string_pretty(&serde_json::to_value(self)?)?;
         text.push('\n');
         Ok(text)
+    }
+
+    /// A name for a file of it, without its ending: the job's number, the revision, and that nobody signed it, if so.
+    pub fn file_stem(&self, document: &Document) -> String {
+        let safe = |letter: char| {
+            if letter.is_alphanumeric() || letter == '-' {
+                letter
+            } else {
+                '_'
+            }
+        };
+        let number: String = document.job.opening.number.chars().take(40).map(safe).collect();
+        let signed = if self.signatures.is_empty() {
+            "-unsigned"
+        } else {
+            ""
+        };
+        format!("{number}-r{}{signed}", document.job.revision)
     }
 
     /// What the record says.

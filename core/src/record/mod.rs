@@ -4,10 +4,12 @@
 //! Figures are strings as they were read. The text is what a lead tech signs; whoever holds the same changes and the
 //! same procedures makes the same bytes. [`content`] says what is in it; `make` makes it.
 
+pub mod certificate;
 pub mod content;
 pub mod export;
 mod make;
 pub mod signature;
+pub mod table;
 
 use crate::journal::{ActorId, ChangeHash, JobState};
 use crate::procedure::Procedures;

@@ -60,6 +60,11 @@ impl JournalStore {
                 digest: &sign_off.digest,
             }),
         )?;
+        for signature in &mut export.signatures {
+            if let Some(key) = &signature.key {
+                signature.certificate = self.store().certificate(key)?;
+            }
+        }
         let device = self.device().to_string();
         export.seal(&self.device_key()?, &device, at)?;
         Ok(export)

@@ -5,6 +5,7 @@
 //! One program has a folder open at a time, and one thread has the store.
 
 mod blobs;
+mod certificates;
 mod changes;
 mod database;
 mod device_key;

@@ -51,7 +51,7 @@ pub(super) struct Engine {
     pub(super) store: JournalStore,
     pub(super) board: Board,
     pub(super) signals: Signals,
-    shelf: Shelf,
+    pub(super) shelf: Shelf,
     /// The owner's folder of procedure files.
     folder: PathBuf,
     /// What a job is drawn by whose opening names no procedure that is here.
@@ -141,6 +141,8 @@ impl Engine {
             Query::Home => self.home(),
             Query::Job(query) => self.job_view(query),
             Query::Logger(reading) => Ok(View::Logger(self.loggers.look(reading))),
+            Query::Record { job } => self.record_content(*job).map(View::Record),
+            Query::Export(query) => self.export_file(query).map(View::Export),
         }
     }
 
@@ -408,8 +410,10 @@ impl Engine {
         let known = self.known_valves()?;
         let mut jobs: Vec<_> = self.cards.values().map(|(card, _)| card.clone()).collect();
         jobs.sort_by(|a, b| (a.status, &b.job).cmp(&(b.status, &a.job)));
+        let key = self.store.device_key().map_err(|error| from_store(&error))?;
         Ok(View::Home(HomeView {
             me: self.me.clone(),
+            key: key.public(),
             jobs,
             links: self.links(),
             known,

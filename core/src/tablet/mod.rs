@@ -11,6 +11,7 @@ mod host;
 mod logger;
 mod moment;
 mod query;
+mod records;
 mod show;
 pub mod view;
 

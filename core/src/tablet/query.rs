@@ -1,8 +1,8 @@
 //! What a screen can ask to see.
 
 use super::view::{
-    CloseOutView, CrewView, DiagnosisView, HomeView, JobHead, LineUpView, LoggerLookView, LoggerView,
-    PreJobView, ReadingsView, SettingView, StepsView,
+    CloseOutView, CrewView, DiagnosisView, ExportFile, ExportQuery, HomeView, JobHead, LineUpView, LoggerLookView,
+    LoggerView, PreJobView, ReadingsView, RecordContent, SettingView, StepsView,
 };
 use crate::diagnosis::Symptom;
 use crate::journal::{AssetId, EntryId, JobId};
@@ -19,6 +19,13 @@ pub enum Query {
     Job(JobQuery),
     /// What the logger's file holds whose parts came, read so.
     Logger(crate::logger::Reading),
+    /// What a signature of a job's record would cover.
+    Record {
+        /// The job.
+        job: JobId,
+    },
+    /// A job as a file for others.
+    Export(ExportQuery),
 }
 
 /// One screen of one job.
@@ -111,6 +118,10 @@ pub enum View {
     },
     /// To [`Query::Logger`].
     Logger(LoggerLookView),
+    /// To [`Query::Record`].
+    Record(RecordContent),
+    /// To [`Query::Export`].
+    Export(ExportFile),
 }
 
 /// One screen of a job.

@@ -33,6 +33,7 @@ pub const ACCESS: &[(Method, &str, Allowed)] = &[
     (Method::GET, "/api/jobs/{job}", READERS),
     (Method::POST, "/api/jobs/{job}/request", DISPATCHERS),
     (Method::GET, "/api/jobs/{job}/export.json", READERS),
+    (Method::GET, "/api/jobs/{job}/export.csv", READERS),
     (Method::GET, "/api/jobs/{job}/record.json", READERS),
     (Method::GET, "/api/jobs/{job}/record.pdf", READERS),
     (Method::POST, "/api/procedures/reload", DISPATCHERS),

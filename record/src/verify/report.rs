@@ -70,8 +70,10 @@ pub struct SignatureReport {
     pub key: Option<String>,
     /// Whether the key signed exactly this.
     pub holds: bool,
-    /// Whether an office vouches for the key. No office can yet.
+    /// Whether an office vouches for the key in this person's hands at that time.
     pub vouched_for: bool,
+    /// That office's public key.
+    pub office: Option<String>,
 }
 
 /// A seal.
@@ -83,6 +85,8 @@ pub struct SealReport {
     pub at: String,
     /// Its public key.
     pub key: String,
+    /// Whether that is a key that signed the record. If not, nobody is known to stand by what came after the signature.
+    pub by_signer: bool,
 }
 
 /// Something that does not hold.
@@ -226,9 +230,20 @@ impl Checked {
             (None, None) => {}
             _ => faults.push(("bad_signature", format!("{name}: half a signature"))),
         }
+        let vouched_for = match (&signature.certificate, &signature.key) {
+            (Some(certificate), Some(key)) => match certificate.vouches(key, &signature.by, &signature.at) {
+                Ok(()) => Some(certificate.office.clone()),
+                Err(error) => {
+                    faults.push((error.code(), format!("{name}: {error}")));
+                    None
+                }
+            },
+            _ => None,
+        };
         report.signatures.push(SignatureReport {
             holds: faults.is_empty() && signature.key.is_some(),
-            vouched_for: false,
+            vouched_for: vouched_for.is_some(),
+            office: vouched_for,
             name,
             at: signature.at.clone(),
             revision: signature.revision,
@@ -267,6 +282,10 @@ impl Report {
             device: seal.device.clone(),
             at: seal.at.clone(),
             key: seal.key.clone(),
+            by_signer: self
+                .signatures
+                .iter()
+                .any(|one| one.holds && one.key.as_deref() == Some(seal.key.as_str())),
         });
         Ok(())
     }
@@ -308,6 +327,7 @@ fn earlier(line: &SignatureLine, job: &str) -> SignatureReport {
         key: line.key.clone(),
         holds,
         vouched_for: false,
+        office: None,
     }
 }
 

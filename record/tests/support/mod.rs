@@ -5,12 +5,13 @@
 use tempfile::TempDir;
 use turnwise_core::journal::{
     ActorId, Asset, AssetId, Body, Entry, EntryId, JobId, JobOpened, Note, PersonId, PersonJoined, Purpose,
-    Reading, ScrewMove, SignOff, Told, ValveOnJob, Water,
+    Reading, Role, ScrewMove, SignOff, Told, ValveOnJob, Water,
 };
 use turnwise_core::procedure::{Procedures, Shelf};
 use turnwise_core::quantity::{Figure, Unit};
+use turnwise_core::record::certificate::{Certificate, Vouched};
 use turnwise_core::record::export::Export;
-use turnwise_core::record::signature::Signed as Covered;
+use turnwise_core::record::signature::{DeviceKey, Signed as Covered};
 use turnwise_core::record::{hex, record};
 use turnwise_core::store::{JournalStore, Seed};
 use uuid::Uuid;
@@ -124,6 +125,23 @@ impl Signed {
             about: None,
         }));
         self.exported();
+    }
+
+    /// An office vouches for Ana Ruiz's key until a time, and the job is exported with it.
+    pub fn vouched_for(&mut self, until: &str) -> String {
+        let office = DeviceKey::from_secret([9; 32]);
+        let vouched = Vouched {
+            person: PersonId::of_name("Ana Ruiz"),
+            name: "Ana Ruiz".to_owned(),
+            roles: vec![Role::LeadTech],
+            key: self.store.device_key().unwrap().public(),
+            from: "2026-01-01T00:00:00Z".to_owned(),
+            until: until.to_owned(),
+        };
+        let certificate = Certificate::issue(&office, vouched).unwrap();
+        self.store.store_mut().keep_certificate(&certificate).unwrap();
+        self.exported();
+        office.public()
     }
 
     /// The lead tech signs what is there now.

@@ -14,6 +14,10 @@ export type HomeView = {
  */
 me: Person | null, 
 /**
+ * The public key that this tablet signs with, in hex: what an office vouches for.
+ */
+key: string, 
+/**
  * Jobs, the ones in work first.
  */
 jobs: Array<JobCard>, 

@@ -14,6 +14,10 @@ code: string,
  */
 say: Text, 
 /**
+ * The phase that its step belongs to, if one.
+ */
+phase: Text | null, 
+/**
  * The procedure and step it belongs to, if one.
  */
 procedure: string | null, 

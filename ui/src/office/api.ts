@@ -18,6 +18,9 @@ import type { TokenMade } from "../generated/TokenMade";
 import type { TokenNew } from "../generated/TokenNew";
 import type { TokenView } from "../generated/TokenView";
 
+/** The files of a job. */
+export type OfficeFile = "export.json" | "record.json" | "export.csv?lang=en" | "export.csv?lang=es";
+
 /** What the page asks of the server. Every call rejects with a `Refused` or a `NoAnswer`. */
 export class OfficeApi {
   /** The token of the address line. Empty: the page goes by the session's cookie, which the browser sends itself. */
@@ -100,7 +103,7 @@ export class OfficeApi {
   }
 
   /** A file of the job as its exact bytes. */
-  async file(job: string, name: "export.json" | "record.json"): Promise<Blob> {
+  async file(job: string, name: OfficeFile): Promise<Blob> {
     const response = await fetch(`/api/jobs/${encodeURIComponent(job)}/${name}`, { headers: this.#access() });
     if (!response.ok) throw new Error(`${response.status}`);
     return response.blob();

@@ -27,6 +27,32 @@ test("initials carry the number of entries that was shown", async () => {
   expect(bridge.commands).toEqual([{ initial: { job: fixtures.JOB, person: fixtures.LUIS.id, entries: 8 } }]);
 });
 
+test("what is missing stands under the phase that it belongs to", async () => {
+  await open({ screen: "close_out" });
+  expect(screen.getByRole("heading", { name: "Tune and prove (1)" })).toBeTruthy();
+  expect(screen.getByRole("heading", { name: "Of the whole job (2)" })).toBeTruthy();
+});
+
+test("the signer reads what is signed before there is anything to press", async () => {
+  const bridge = ready();
+  await open({ screen: "close_out" }, bridge);
+  await press("Sign the record");
+  const sheet = within(screen.getByRole("dialog", { name: "Sign as lead tech" }));
+  const content = within(await sheet.findByRole("region", { name: "This is what you sign" }));
+  for (const words of ["52.5 psi", "Within the tolerance", "Set at less than the minimum flow", "Photograph the plate"]) {
+    expect(content.getAllByText(words, { exact: false }).length).toBeGreaterThan(0);
+  }
+  expect(content.getByText("Every entry (1)")).toBeTruthy();
+});
+
+test("a job is asked for as a table in the person's language", async () => {
+  const bridge = ready();
+  await open({ screen: "close_out" }, bridge);
+  await press("Save as a table (CSV)");
+  expect(await screen.findByText("Saved as J-2041-r1.csv")).toBeTruthy();
+  expect(bridge.queries).toContainEqual({ export: { job: fixtures.JOB, form: "csv", language: "en" } });
+});
+
 test("the digest that was shown is signed, even when another has arrived since", async () => {
   const bridge = ready();
   await open({ screen: "close_out" }, bridge);

@@ -46,6 +46,8 @@ export class FakeBridge implements Bridge {
   async view(query: Query): Promise<View> {
     this.queries.push(query);
     if (query === "home") return { home: this.home };
+    if ("record" in query) return { record: fixtures.recordContent };
+    if ("export" in query) return { export: { name: `J-2041-r1.${query.export.form}`, media: "text/plain", text: "text" } };
     if (!("job" in query)) return { logger: this.look };
     const { screen } = query.job;
     const name = typeof screen === "string" ? screen : (Object.keys(screen)[0] ?? "");

@@ -17,6 +17,7 @@ import type { LoggerLookView } from "../../src/generated/LoggerLookView";
 import type { LoggerView } from "../../src/generated/LoggerView";
 import type { DiagnosisView } from "../../src/generated/DiagnosisView";
 import type { VerdictsView } from "../../src/generated/VerdictsView";
+import type { RecordContent } from "../../src/generated/RecordContent";
 import type { ReadingsView } from "../../src/generated/ReadingsView";
 import type { Request } from "../../src/generated/Request";
 import type { Said } from "../../src/generated/Said";
@@ -141,7 +142,7 @@ export const head = (over: Partial<JobHead> = {}): JobHead => ({
 });
 
 export const home: HomeView = {
-  me: ANA, links: head().links, known: [], procedures: atHand,
+  me: ANA, key: "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a", links: head().links, known: [], procedures: atHand,
   jobs: [
     { job: JOB, number: "J-1042", customer: "Valle Water District", site: "Alder St and 4th", station: "Alder vault", valves: ["PRV 6 in"], status: "in_work", custody: head().custody, open_items: 1 },
     { job: "j-2", number: "J-1043", customer: "Valle Water District", site: "Mill Rd pump room", station: "Mill Rd", valves: ["Low-flow 2 in", "Large 8 in"], status: "new", custody: { only_here: 0, with_mate: 0, at_office: 6 }, open_items: 0 },
@@ -416,9 +417,9 @@ const block = lineUp.elements.find((each) => each.element === "downstream_block"
 
 export const closeOut: CloseOutView = {
   missing: [
-    { code: "reading:outlet:as_left", say: words("Outlet as left, flowing, for the request that stands", "Salida como queda, con caudal, para el pedido en pie"), procedure: null, step: null, screen: "readings", details: [] },
-    { code: "step", say: words("Step: cap on, lock nut tight", "Paso: tapa puesta, contratuerca apretada"), procedure: "reducing", step: "tune.lock_nut", screen: "steps", details: [] },
-    { code: "initials", say: words("Initials of Luis", "Iniciales de Luis"), procedure: null, step: null, screen: "close_out", details: [] },
+    { code: "reading:outlet:as_left", say: words("Outlet as left, flowing, for the request that stands", "Salida como queda, con caudal, para el pedido en pie"), phase: null, procedure: null, step: null, screen: "readings", details: [] },
+    { code: "step", say: words("Step: cap on, lock nut tight", "Paso: tapa puesta, contratuerca apretada"), phase: words("Tune and prove", "Afinar y comprobar"), procedure: "reducing", step: "tune.lock_nut", screen: "steps", details: [] },
+    { code: "initials", say: words("Initials of Luis", "Iniciales de Luis"), phase: null, procedure: null, step: null, screen: "close_out", details: [] },
   ],
   review: [{
     code: "disagreement", settles_as: "disagreement", valve: null, details: [], more: 0, apart: null, ways: ["register"],
@@ -436,6 +437,19 @@ export const closeOut: CloseOutView = {
   initials: [{ person: ANA, entries: 31, initialled: 31, keyed_by: ["Luis"], open: [] }, { person: LUIS, entries: 8, initialled: 0, keyed_by: [], open: [] }],
   record: { digest: "9f2c4e1ab07d55c6e8301b9d7a64f0c2385ed16bb49f7702ac5518de90b3c771", entries: 45 },
   can_sign: false, cannot_sign: ["something_missing", "open_items"], signed: [], can_re_open: false,
+};
+
+export const recordContent: RecordContent = {
+  digest: closeOut.record.digest, revision: 1, number: "J-2041", customer: "District", site: "Alder Street",
+  valves: [{
+    name: "PRV", asked: [figure("52")], as_found: [{ label: words("Outlet", "Salida"), figure: figure("70"), gauge: "G-1" }],
+    as_left: [{ label: words("Outlet", "Salida"), figure: figure("52.5"), gauge: "G-1" }], verdict: "within", moves: 3,
+    not_normal: [{ label: words("Bypass", "Derivación"), positions: ["open"] }],
+    overridden: [], not_done: [{ what: words("Photograph the plate", "Fotografíe la placa"), why: "Ana: under paint" }],
+    cautions: [words("Set at less than the minimum flow", "Ajustada con menos del caudal mínimo")],
+  }],
+  settled: [],
+  lines: [{ number: 1, at: "2026-05-04T09:12:03+02:00", by: "Ana", kind: words("Reading", "Lectura"), what: words("Outlet", "Salida"), figure: figure("52.5"), says: words("", ""), state: words("", "") }],
 };
 
 export const crew: CrewView = {

@@ -6,15 +6,18 @@ use super::{
 };
 use crate::journal::{DeviceId, EntryId, JobId, JobOpened, PersonId, Register};
 use crate::procedure::Text;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// A record: first what happened (entries and what stands), then the same in the sections of an engineering report.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Document {
     /// The name of the format: [`crate::record::FORMAT`].
+    #[schemars(extend("const" = crate::record::FORMAT))]
     pub format: String,
     /// Its version: [`crate::record::VERSION`].
+    #[schemars(extend("const" = crate::record::VERSION))]
     pub version: String,
     /// The job.
     pub job: JobSection,
@@ -65,7 +68,7 @@ pub struct Document {
 }
 
 /// The job.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct JobSection {
     /// Its id.
     pub id: JobId,
@@ -78,7 +81,7 @@ pub struct JobSection {
 }
 
 /// Who said something, and when by their device's clock.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Said {
     /// The entry.
     pub entry: EntryId,
@@ -96,7 +99,7 @@ pub struct Said {
 }
 
 /// A procedure that the job was worked by, told apart from every other text of the same name.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ProcedureLine {
     /// Its id.
     pub id: String,
@@ -107,7 +110,7 @@ pub struct ProcedureLine {
 }
 
 /// One entry, whole.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EntryLine {
     /// Its id.
     pub id: EntryId,
@@ -133,11 +136,12 @@ pub struct EntryLine {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub no_effect: Option<String>,
     /// What it says: an object with a `kind`. A kind that the maker of the record did not know has the `raw` text.
+    #[schemars(with = "crate::journal::Body")]
     pub body: serde_json::Value,
 }
 
 /// What stands in a register.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StandingLine {
     /// Which.
     pub register: Register,
@@ -148,7 +152,7 @@ pub struct StandingLine {
 }
 
 /// Whether people agree.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Agreement {
     /// It was said and taken back: nothing is known.
@@ -160,7 +164,7 @@ pub enum Agreement {
 }
 
 /// A change that was set aside.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SetAsideLine {
     /// The change, hex.
     pub change: String,

@@ -4,10 +4,11 @@ use super::{Agreement, Said};
 use crate::journal::{Asset, AssetId, EntryId, Level, ParticularValue, Position};
 use crate::procedure::{ElementClass, Side, Text};
 use crate::quantity::Figure;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// The chamber or pump room.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StationSection {
     /// Which, and its name.
     pub asset: Asset,
@@ -16,7 +17,7 @@ pub struct StationSection {
 }
 
 /// One particular of a valve or of the chamber: everything that stands of it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ParticularLine {
     /// Its name.
     pub name: String,
@@ -31,7 +32,7 @@ pub struct ParticularLine {
 }
 
 /// A value of a particular.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ParticularSaid {
     /// Who read it, and when.
     pub said: Said,
@@ -43,7 +44,7 @@ pub struct ParticularSaid {
 }
 
 /// One cock, block valve, vent, bypass or outlet.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LineUpLine {
     /// The valve or the chamber it belongs to.
     pub asset: AssetId,
@@ -72,7 +73,7 @@ pub struct LineUpLine {
 }
 
 /// How an element stood.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PositionSaid {
     /// Who saw it or moved it, and when.
     pub said: Said,
@@ -84,7 +85,7 @@ pub struct PositionSaid {
 }
 
 /// One speed control.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SpeedControlLine {
     /// Its id in the procedure.
     pub control: String,
@@ -100,7 +101,7 @@ pub struct SpeedControlLine {
 }
 
 /// How far a speed control was open.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct OpenSaid {
     /// Who, and when.
     pub said: Said,
@@ -109,7 +110,7 @@ pub struct OpenSaid {
 }
 
 /// A gauge.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GaugeLine {
     /// Its serial.
     pub serial: String,
@@ -124,7 +125,7 @@ pub struct GaugeLine {
 }
 
 /// What somebody said of a gauge.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GaugeSaid {
     /// Who, and when.
     pub said: Said,
@@ -133,7 +134,7 @@ pub struct GaugeSaid {
 }
 
 /// One test of the air.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AtmosphereLine {
     /// Who tested, and when.
     pub said: Said,

@@ -3,10 +3,11 @@
 use crate::journal::EntryId;
 use crate::procedure::Text;
 use crate::quantity::Figure;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// What the entries of a valve come to.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ValveFindings {
     /// Whether the valve is left as it was asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -35,9 +36,9 @@ pub struct ValveFindings {
 }
 
 /// Whether the valve is left as it was asked for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AsLeftFinding {
-    /// A code: `within`, `outside`, `cannot_tell`, ...
+    /// A code: `within`, `outside` or `cannot_tell`, by the guard band of the reading's uncertainty.
     pub verdict: String,
     /// The reading judged.
     pub reading: EntryId,
@@ -55,7 +56,7 @@ pub struct AsLeftFinding {
 }
 
 /// What the moves of a screw taught.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RateFinding {
     /// The screw's id.
     pub screw: String,
@@ -83,7 +84,7 @@ pub struct RateFinding {
 }
 
 /// A point of a drawn line.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LinePoint {
     /// Turns since as found.
     pub turns: Figure,
@@ -92,9 +93,10 @@ pub struct LinePoint {
 }
 
 /// A figure that comes from several readings, with its verdict.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SpreadFinding {
-    /// A code of the verdict.
+    /// A code of the verdict: `measured` or `too_few` for droop and repeatability; for lock-up `holds`, `climbs`, `falls`
+    /// or `one_reading`.
     pub verdict: String,
     /// How much.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -109,7 +111,7 @@ pub struct SpreadFinding {
 }
 
 /// Two readings of one thing, compared.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AgreementFinding {
     /// The one.
     pub a: EntryId,
@@ -122,7 +124,7 @@ pub struct AgreementFinding {
 }
 
 /// A check before the work.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CheckFinding {
     /// Which check, a code.
     pub code: String,
@@ -145,7 +147,7 @@ pub struct CheckFinding {
 }
 
 /// A figure of this visit beside the same of an earlier one.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HistoryFinding {
     /// What is compared, a code: `as_left`, `learned_rate`, `static_difference`, ...
     pub code: String,

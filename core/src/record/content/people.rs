@@ -2,10 +2,11 @@
 
 use super::Said;
 use crate::journal::{DeviceId, Duty, EntryId, PersonId, Role};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// One person of the crew.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CrewLine {
     /// Who.
     pub person: PersonId,
@@ -21,7 +22,7 @@ pub struct CrewLine {
 }
 
 /// A change of somebody's duties.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DutyLine {
     /// Who said so.
     pub said: Said,
@@ -30,7 +31,7 @@ pub struct DutyLine {
 }
 
 /// Two devices' clocks compared.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ClockLine {
     /// Who measured.
     pub said: Said,
@@ -41,7 +42,7 @@ pub struct ClockLine {
 }
 
 /// Whose initials stand for what.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct InitialsLine {
     /// Who.
     pub person: PersonId,
@@ -58,7 +59,7 @@ pub struct InitialsLine {
 }
 
 /// An earlier signature.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SignatureLine {
     /// Who signed, and when.
     pub said: Said,
@@ -82,7 +83,7 @@ pub struct SignatureLine {
 }
 
 /// A signed job opened again.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReOpenedLine {
     /// By whom, and when.
     pub said: Said,
@@ -91,7 +92,7 @@ pub struct ReOpenedLine {
 }
 
 /// Entries that came after an earlier signature, or that its signer had not seen.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LateLine {
     /// The signature's entry.
     pub sign_off: EntryId,

@@ -4,10 +4,11 @@ use super::Said;
 use crate::journal::{EntryId, FlowProof, Purpose, Water};
 use crate::procedure::Text;
 use crate::quantity::Figure;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A figure read off a gauge.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReadingLine {
     /// Who read it, and when.
     pub said: Said,
@@ -38,7 +39,7 @@ pub struct ReadingLine {
 }
 
 /// How far a screw had been turned since as found.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TurnedLine {
     /// The screw's id.
     pub screw: String,
@@ -47,7 +48,7 @@ pub struct TurnedLine {
 }
 
 /// What a gauge allows a reading to be off.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct UncertaintyLine {
     /// Standard uncertainty.
     pub standard: Figure,
@@ -58,7 +59,7 @@ pub struct UncertaintyLine {
 }
 
 /// What shows that water moved, or that it stopped.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FlowLine {
     /// Who saw it, and when.
     pub said: Said,

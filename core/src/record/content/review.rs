@@ -3,10 +3,11 @@
 use super::Said;
 use crate::journal::{EntryId, History, Register};
 use crate::procedure::Text;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// One item of the review.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReviewLine {
     /// What kind, a code.
     pub code: String,
@@ -27,7 +28,7 @@ pub struct ReviewLine {
 }
 
 /// By whom and why.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SettledLine {
     /// Who, and when.
     pub said: Said,
@@ -36,7 +37,7 @@ pub struct SettledLine {
 }
 
 /// Something settled by a named person.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SettlementLine {
     /// Who, and when.
     pub said: Said,
@@ -54,20 +55,22 @@ pub struct SettlementLine {
     pub sides: Vec<SideLine>,
     /// What was found to be so: the body of an entry.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<crate::journal::Body>")]
     pub found: Option<serde_json::Value>,
 }
 
 /// One side of a disagreement.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SideLine {
     /// Who said it, and when.
     pub said: Said,
     /// What they said: the body of the entry.
+    #[schemars(with = "crate::journal::Body")]
     pub body: serde_json::Value,
 }
 
 /// An entry taken back.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WithdrawnLine {
     /// Who took it back, and when.
     pub said: Said,
@@ -78,7 +81,7 @@ pub struct WithdrawnLine {
 }
 
 /// Free words.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NoteLine {
     /// Who wrote it, and when.
     pub said: Said,
@@ -90,7 +93,7 @@ pub struct NoteLine {
 }
 
 /// A photograph.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PhotoLine {
     /// Who took it, and when.
     pub said: Said,
@@ -106,7 +109,7 @@ pub struct PhotoLine {
 }
 
 /// An earlier visit to a valve.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HistoryLine {
     /// Who told it, and when.
     pub said: Said,

@@ -4,10 +4,11 @@ use super::Said;
 use crate::journal::EntryId;
 use crate::procedure::Text;
 use crate::quantity::Figure;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// One request for a valve.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RequestLine {
     /// Who wrote it down, and when.
     pub said: Said,
@@ -28,7 +29,7 @@ pub struct RequestLine {
 }
 
 /// One turn of a screw and the reading that followed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MoveLine {
     /// Who turned, and when.
     pub said: Said,
@@ -52,7 +53,7 @@ pub struct MoveLine {
 }
 
 /// The setting found with the pilot isolated, and what the valve then held on line.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StaticSettingLine {
     /// The static reading.
     pub read_static: EntryId,

@@ -3,10 +3,11 @@
 use super::Said;
 use crate::journal::Outcome;
 use crate::procedure::Text;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// One step of a procedure as it stands at the end.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StepLine {
     /// The procedure.
     pub procedure: String,
@@ -31,7 +32,7 @@ pub struct StepLine {
 }
 
 /// One mark of a step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MarkLine {
     /// Who marked it, and when.
     pub said: Said,
@@ -48,7 +49,7 @@ pub struct MarkLine {
 }
 
 /// Something unmet: its code, and words where the procedure has them.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct UnmetLine {
     /// The code.
     pub code: String,
@@ -58,7 +59,7 @@ pub struct UnmetLine {
 }
 
 /// Something that is missing, open or left out.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NotDoneLine {
     /// What kind, a code: `step_not_done` with a reason, or a code of what was still missing when the record was made.
     pub code: String,
@@ -76,7 +77,7 @@ pub struct NotDoneLine {
 }
 
 /// A caution that whoever relies on the setting must read.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CautionLine {
     /// A code: `remark` of a question's answer, `zone_over_limit`, `low_flow_setting`, ...
     pub code: String,

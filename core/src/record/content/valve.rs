@@ -7,10 +7,11 @@ use super::{
 use crate::journal::{AssetId, EntryId};
 use crate::procedure::Text;
 use crate::quantity::Figure;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// One valve: everything about it that a reader looks for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ValveSection {
     /// Which.
     pub id: AssetId,

@@ -2,6 +2,7 @@
 //! device that has the same procedures.
 
 mod equipment;
+mod findings;
 mod people;
 mod readings;
 mod review;

@@ -59,7 +59,7 @@ impl<'a> Making<'a> {
                 water: reading.water,
                 request: reading.request,
                 turned: turned_before(folded, &turned),
-                uncertainty: None,
+                uncertainty: self.uncertainty(folded, reading),
             })
             .collect()
     }

@@ -33,12 +33,12 @@ impl Making<'_> {
             readings,
             moves: self.moves(valve.id, procedure, main.as_deref()),
             static_settings: self.static_settings(valve.id, main.as_deref()),
+            findings: self.findings(valve.id, main.as_deref()),
             main_point: main,
             flow: self.flow(valve.id),
             steps: self.steps(&walks),
             not_done: self.not_done(valve.id, &walks),
             cautions: self.cautions(valve.id, &walks),
-            findings: None,
         }
     }
 }

@@ -25,7 +25,7 @@ pub fn close_out(showing: &Showing<'_>, record: Option<&Record>) -> CloseOutView
         missing: open
             .clone()
             .filter(|item| item.is_missing())
-            .map(missing_item)
+            .map(|item| missing_item(showing, item))
             .collect(),
         review: open_items(showing.review).map(show).collect(),
         worth_reading: open

@@ -1,6 +1,7 @@
 //! From a folded journal to what the screens show. Pure: what it needs to know is in [`Showing`].
 
 mod close_out;
+mod content;
 mod crew;
 mod diagnosis;
 mod gather;
@@ -18,6 +19,7 @@ mod timeline;
 mod verdicts;
 
 pub(super) use close_out::{cannot_sign, close_out, entries_of, may_settle, may_sign, signatures};
+pub(super) use content::content;
 pub(super) use crew::crew;
 pub(super) use diagnosis::diagnosis;
 pub(super) use gather::{Reached, Showing};

@@ -3,6 +3,7 @@
 use super::{Showing, may_settle, may_sign};
 use crate::findings::gauges::{Basis, uncertainty_of};
 use crate::journal::{Body, Folded, Resolution};
+use crate::procedure::{Phase, Text};
 use crate::quantity::Figure;
 use crate::review::{Code, Item, Way};
 use crate::tablet::view::{
@@ -154,8 +155,9 @@ fn place(item: &Item) -> ReviewPlace {
 }
 
 /// An item that is work still to be done.
-pub(super) fn missing_item(item: &Item) -> Missing {
+pub(super) fn missing_item(showing: &Showing<'_>, item: &Item) -> Missing {
     Missing {
+        phase: phase(showing, item),
         code: item
             .condition
             .clone()
@@ -166,6 +168,14 @@ pub(super) fn missing_item(item: &Item) -> Missing {
         screen: item.place.screen.map(str::to_owned),
         details: item.details.clone(),
     }
+}
+
+/// The phase of the step that an item is about.
+fn phase(showing: &Showing<'_>, item: &Item) -> Option<Text> {
+    let procedure = showing.procedures.get(item.place.procedure.as_deref()?)?;
+    let step = item.place.step.as_deref()?;
+    let holds = |phase: &&Phase| phase.steps.iter().any(|one| one.id == step);
+    Some(procedure.phases.iter().find(holds)?.title.clone())
 }
 
 fn details(item: &Item) -> Vec<Subject> {

@@ -40,6 +40,8 @@ pub struct Missing {
     pub code: String,
     /// In words.
     pub say: Text,
+    /// The phase that its step belongs to, if one.
+    pub phase: Option<Text>,
     /// The procedure and step it belongs to, if one.
     pub procedure: Option<String>,
     /// The step.

@@ -13,6 +13,8 @@ use ts_rs::TS;
 pub struct HomeView {
     /// Who uses this tablet. None: ask first.
     pub me: Option<Person>,
+    /// The public key that this tablet signs with, in hex: what an office vouches for.
+    pub key: String,
     /// Jobs, the ones in work first.
     pub jobs: Vec<JobCard>,
     /// The links of this tablet.

@@ -5,6 +5,7 @@
 //! screens' own catalogue puts into words.
 
 mod close_out;
+mod content;
 mod crew_link;
 mod diagnosis;
 mod head;
@@ -17,6 +18,7 @@ mod steps;
 mod verdicts;
 
 pub use close_out::*;
+pub use content::*;
 pub use crew_link::*;
 pub use diagnosis::*;
 pub use head::*;

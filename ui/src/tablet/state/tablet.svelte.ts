@@ -1,9 +1,11 @@
 // The tablet's state on the screen: where the person is, what is shown there, and whose words go in.
 
 import { getContext, setContext } from "svelte";
-import type { Bridge } from "../../bridge/bridge";
+import { type Bridge, NoAnswer } from "../../bridge/bridge";
 import type { Body } from "../../generated/Body";
 import type { Command } from "../../generated/Command";
+import type { ExportFile } from "../../generated/ExportFile";
+import type { ExportQuery } from "../../generated/ExportQuery";
 import type { HomeView } from "../../generated/HomeView";
 import type { JobHead } from "../../generated/JobHead";
 import type { LoggerLookView } from "../../generated/LoggerLookView";
@@ -11,6 +13,7 @@ import type { LoggerReading } from "../../generated/LoggerReading";
 import type { Person } from "../../generated/Person";
 import type { PointView } from "../../generated/PointView";
 import type { Query } from "../../generated/Query";
+import type { RecordContent } from "../../generated/RecordContent";
 import type { ScreenView } from "../../generated/ScreenView";
 import { type JobRoute, type Route, type ScreenName, readRoute, writeRoute } from "./route";
 import { type Trouble, troubleOf } from "./trouble";
@@ -181,6 +184,20 @@ export class Tablet {
       this.#trouble = troubleOf(thrown);
       return null;
     }
+  }
+
+  /** What a signature of the job's record would cover. Rejects as the bridge does. */
+  async recordContent(job: string): Promise<RecordContent> {
+    const view = await this.#bridge.view({ record: { job } });
+    if (!("record" in view)) throw new NoAnswer("record");
+    return view.record;
+  }
+
+  /** The job as a file. Rejects as the bridge does. */
+  async exportFile(query: ExportQuery): Promise<ExportFile> {
+    const view = await this.#bridge.view({ export: query });
+    if (!("export" in view)) throw new NoAnswer("export");
+    return view.export;
   }
 
   /** Gives a command and says what became of it. */

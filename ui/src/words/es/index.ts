@@ -11,10 +11,11 @@ import { known } from "./known";
 import { logger } from "./logger";
 import { office } from "./office";
 import { pairing } from "./pairing";
+import { record } from "./record";
 import { review } from "./review";
 import { reviewCodes } from "./review-codes";
 import * as screens from "./screens";
 import { settingEngine } from "./setting-engine";
 import * as station from "./station";
 
-export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, review, checks, settingEngine, diagnosis, findings, logger, codes: { ...codes, ...diagnosisCodes, ...findingsCodes, ...checkCodes, known: { ...known, ...reviewCodes } } };
+export const es: Catalogue = { ...common, ...screens, ...station, desk, office, pairing, record, review, checks, settingEngine, diagnosis, findings, logger, codes: { ...codes, ...diagnosisCodes, ...findingsCodes, ...checkCodes, known: { ...known, ...reviewCodes } } };
