@@ -3,12 +3,14 @@
 mod append;
 mod meet;
 mod open;
+mod reviewed;
 mod scene;
 mod screw;
 
 pub use append::{Append, append};
 pub use meet::{Meet, meet};
 pub use open::{Open, open};
+pub use reviewed::{Reviewed, reviewed};
 pub use screw::{Learning, learning};
 
 use serde::Serialize;
@@ -23,6 +25,8 @@ pub struct Report {
     pub open: Open,
     /// Two devices that have been apart.
     pub meet: Meet,
+    /// The review of a large job.
+    pub review: Reviewed,
     /// The setting engine on simulated screws.
     pub learning: Learning,
 }

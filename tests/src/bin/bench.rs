@@ -2,7 +2,7 @@
 
 use anyhow::{Context, Result, bail};
 use std::path::PathBuf;
-use turnwise_tests::bench::{Learning, Report, Spread, append, learning, meet, open};
+use turnwise_tests::bench::{Learning, Report, Spread, append, learning, meet, open, reviewed};
 
 fn main() -> Result<()> {
     let mut out = PathBuf::from("target/bench.json");
@@ -20,6 +20,7 @@ fn main() -> Result<()> {
         append: append().context("append")?,
         open: open().context("open")?,
         meet: meet().context("meet")?,
+        review: reviewed().context("review")?,
         learning: learning().context("learning")?,
     };
     print(&report);
@@ -35,6 +36,7 @@ fn print(report: &Report) {
         append,
         open,
         meet,
+        review,
         learning,
     } = report;
     println!("{:<58}{:>12}{:>12}", "", "p50", "p95");
@@ -68,6 +70,18 @@ fn print(report: &Report) {
         ),
         meet.bytes[0],
         meet.bytes[1]
+    );
+    row(
+        &format!(
+            "review of {} entries as a crew writes them (aim: 50 ms)",
+            review.entries
+        ),
+        review.of_a_crew,
+    );
+    row("  of as many readings and nothing else", review.of_readings);
+    row(
+        "  of as many that nobody heard of until the end",
+        review.of_strangers,
     );
     print_learning(learning);
 }
