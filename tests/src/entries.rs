@@ -8,7 +8,7 @@ use turnwise_core::quantity::{Figure, Unit};
 use uuid::Uuid;
 
 /// The valve that the entries are about.
-const VALVE: AssetId = AssetId(Uuid::from_u128(2));
+pub const VALVE: AssetId = AssetId(Uuid::from_u128(2));
 
 /// An id that nothing else has.
 pub fn new_job() -> JobId {
@@ -83,6 +83,11 @@ pub fn turn(digits: &str) -> Entry {
             planned_from: None,
         }),
     )
+}
+
+/// An entry that says this.
+pub fn says(body: Body) -> Entry {
+    entry(Uuid::now_v7(), body)
 }
 
 fn entry(id: Uuid, body: Body) -> Entry {

@@ -4,6 +4,7 @@ mod append;
 mod meet;
 mod open;
 mod paper;
+mod reviewed;
 mod scene;
 mod screw;
 
@@ -11,6 +12,7 @@ pub use append::{Append, append};
 pub use meet::{Meet, meet};
 pub use open::{Open, open};
 pub use paper::{Paper, paper};
+pub use reviewed::{Reviewed, reviewed};
 pub use screw::{Learning, learning};
 
 use serde::Serialize;
@@ -25,6 +27,8 @@ pub struct Report {
     pub open: Open,
     /// Two devices that have been apart.
     pub meet: Meet,
+    /// The review of a large job.
+    pub review: Reviewed,
     /// The setting engine on simulated screws.
     pub learning: Learning,
     /// A job's record on paper.

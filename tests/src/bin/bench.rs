@@ -2,7 +2,9 @@
 
 use anyhow::{Context, Result, bail};
 use std::path::PathBuf;
-use turnwise_tests::bench::{Learning, Report, Spread, append, learning, meet, open, paper};
+use turnwise_tests::bench::{
+    Learning, Report, Spread, append, learning, meet, open, paper, reviewed,
+};
 
 fn main() -> Result<()> {
     let mut out = PathBuf::from("target/bench.json");
@@ -20,6 +22,7 @@ fn main() -> Result<()> {
         append: append().context("append")?,
         open: open().context("open")?,
         meet: meet().context("meet")?,
+        review: reviewed().context("review")?,
         learning: learning().context("learning")?,
         paper: paper().context("paper")?,
     };
@@ -36,6 +39,7 @@ fn print(report: &Report) {
         append,
         open,
         meet,
+        review,
         learning,
         paper,
     } = report;
@@ -86,6 +90,18 @@ fn print(report: &Report) {
             paper.bytes / 1024
         ),
         paper.print,
+    );
+    row(
+        &format!(
+            "review of {} entries as a crew writes them (aim: 50 ms)",
+            review.entries
+        ),
+        review.of_a_crew,
+    );
+    row("  of as many readings and nothing else", review.of_readings);
+    row(
+        "  of as many that nobody heard of until the end",
+        review.of_strangers,
     );
     print_learning(learning);
 }
