@@ -1,6 +1,7 @@
 //! What is measured: one file a measure. Figures are reported and compared within one run, never asserted.
 
 mod append;
+mod calc;
 mod meet;
 mod open;
 mod paper;
@@ -9,6 +10,7 @@ mod scene;
 mod screw;
 
 pub use append::{Append, append};
+pub use calc::{AIM as CALC_AIM, Calc, calc};
 pub use meet::{Meet, meet};
 pub use open::{Open, open};
 pub use paper::{Paper, paper};
@@ -33,6 +35,8 @@ pub struct Report {
     pub learning: Learning,
     /// A job's record on paper.
     pub paper: Paper,
+    /// The arithmetic, a line at a time.
+    pub calc: Calc,
 }
 
 /// How long something took, over many times.

@@ -3,7 +3,7 @@
 use anyhow::{Context, Result, bail};
 use std::path::PathBuf;
 use turnwise_tests::bench::{
-    Learning, Report, Spread, append, learning, meet, open, paper, reviewed,
+    CALC_AIM, Calc, Learning, Report, Spread, append, calc, learning, meet, open, paper, reviewed,
 };
 
 fn main() -> Result<()> {
@@ -25,6 +25,7 @@ fn main() -> Result<()> {
         review: reviewed().context("review")?,
         learning: learning().context("learning")?,
         paper: paper().context("paper")?,
+        calc: calc().context("calc")?,
     };
     print(&report);
     if let Some(folder) = out.parent() {
@@ -42,6 +43,7 @@ fn print(report: &Report) {
         review,
         learning,
         paper,
+        calc,
     } = report;
     println!("{:<58}{:>12}{:>12}", "", "p50", "p95");
     row(
@@ -104,6 +106,18 @@ fn print(report: &Report) {
         review.of_strangers,
     );
     print_learning(learning);
+    print_calc(calc);
+}
+
+fn print_calc(calc: &Calc) {
+    println!(
+        "{:<58}{:>12.0}",
+        format!("calc: simple requests a second, one core (aim: {CALC_AIM:.0} at least)"),
+        calc.per_second
+    );
+    for kind in &calc.kinds {
+        println!("{:<58}{:>12.0}", format!("  {}", kind.command), kind.per_second);
+    }
 }
 
 fn print_learning(learning: &Learning) {
