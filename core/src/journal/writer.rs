@@ -42,12 +42,7 @@ impl Writer {
     }
 
     /// The same with a second valve beside it, by its id and its procedure.
-    pub fn opens_with(
-        number: u128,
-        person: &str,
-        procedure: &str,
-        beside: Option<(AssetId, &str)>,
-    ) -> Self {
+    pub fn opens_with(number: u128, person: &str, procedure: &str, beside: Option<(AssetId, &str)>) -> Self {
         let valve = |id, name: &str, procedure: &str| ValveOnJob {
             id,
             name: name.to_owned(),

@@ -1,8 +1,8 @@
 //! What a screen can ask to see.
 
 use super::view::{
-    CloseOutView, CrewView, DiagnosisView, ExportFile, ExportQuery, HomeView, JobHead, LineUpView, LoggerLookView,
-    LoggerView, PreJobView, ReadingsView, RecordContent, SettingView, StepsView,
+    CloseOutView, CrewView, DiagnosisView, ExportFile, ExportQuery, HomeView, JobHead, LineUpView,
+    LoggerLookView, LoggerView, PreJobView, ReadingsView, RecordContent, SettingView, StepsView,
 };
 use crate::diagnosis::Symptom;
 use crate::journal::{AssetId, EntryId, JobId};
