@@ -53,6 +53,28 @@ pub fn judge(readings: &[Sample], band: f64) -> Verdict {
     {
         return plain(readings, State::Settling, Because::SwingDiesAway);
     }
+    swinging(readings, &changes)
+}
+
+/// More readings than this are a logger's, which finds a swing by its frequency.
+const BY_THUMB: usize = 60;
+
+/// Hunting, where every reading lies on the other side of the one before by more than twice the band: read at each turn of
+/// a swing, it has no frequency that could be found.
+pub fn to_and_fro(readings: &[Sample], band: f64) -> Option<Verdict> {
+    if readings.len() > BY_THUMB {
+        return None;
+    }
+    let changes: Vec<f64> = readings
+        .windows(2)
+        .map(|pair| pair[1].psi - pair[0].psi)
+        .collect();
+    let swings = changes.windows(2).all(|two| two[0] * two[1] < 0.0)
+        && changes.iter().all(|change| change.abs() > 2.0 * band);
+    swings.then(|| swinging(readings, &changes))
+}
+
+fn swinging(readings: &[Sample], changes: &[f64]) -> Verdict {
     let total: f64 = changes.iter().map(|change| change.abs()).sum();
     let span = readings[readings.len() - 1].at_s - readings[0].at_s;
     let count = super::line::count(changes.len());

@@ -268,6 +268,9 @@ fn plain(window: &[Sample], state: State, because: Because) -> Verdict {
 }
 
 fn many(whole: &[Sample], band: f64) -> Verdict {
+    if let Some(hunting) = few::to_and_fro(whole, band) {
+        return hunting;
+    }
     let level = level::settled(whole, band);
     let tail = &whole[level.from..];
     let mut verdict = state_of(whole, tail, level.long_enough, band);

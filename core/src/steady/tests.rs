@@ -303,3 +303,20 @@ fn drift_and_hunting_are_hardly_ever_missed_in_noise() {
         assert!(ramp <= 0.05 && swing <= 0.03, "noise {sigma}: {ramp} {swing}");
     }
 }
+
+/// Read at each turn of a swing: two readings a period, so that no frequency can be found.
+#[test]
+fn readings_that_go_to_and_fro_hunt_however_many_they_are() {
+    for count in [5, 8, 12, 40] {
+        let samples: Vec<Sample> = (0..count)
+            .map(|at| Sample {
+                at_s: f64::from(at) * 60.0,
+                psi: if at % 2 == 0 { 60.0 } else { 66.0 },
+            })
+            .collect();
+        let verdict = judge(&samples, None).unwrap();
+        assert_eq!(verdict.state, State::Hunting, "{count}");
+        assert!((verdict.period_s.unwrap() - 120.0).abs() < 1e-9);
+        assert!((verdict.amplitude_psi.unwrap() - 3.0).abs() < 1e-9);
+    }
+}
