@@ -10,6 +10,7 @@ pub mod gauge;
 pub mod hydraulics;
 pub mod journal;
 pub mod link;
+pub mod logger;
 pub mod procedure;
 pub mod quantity;
 pub mod record;

@@ -14,6 +14,7 @@ const ROWS: &[&[&str]] = &[
     &["quantity"],
     &["hydraulics", "gauge"],
     &["setting", "steady"],
+    &["logger"],
     &["diagnosis"],
     &["journal"],
     &["procedure"],

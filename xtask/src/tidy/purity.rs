@@ -16,6 +16,7 @@ const PURE: &[&str] = &[
     "core/src/gauge/",
     "core/src/setting/",
     "core/src/steady/",
+    "core/src/logger/",
     "core/src/diagnosis/",
     "core/src/journal/",
     "core/src/procedure/",
