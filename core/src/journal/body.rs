@@ -667,7 +667,7 @@ pub struct Photo {
 }
 
 /// A logger's file, and how it is read.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
 pub struct LoggerFile {
     /// The valve it is about.
     pub asset: AssetId,

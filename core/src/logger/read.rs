@@ -8,11 +8,13 @@ use super::{LoggerError, MAX_ROWS};
 use crate::quantity::{Dimension, Unit};
 use crate::steady::Sample;
 use csv::StringRecord;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 /// How a file is to be read, as far as somebody said it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
+#[schemars(rename = "LoggerReading")]
 #[ts(rename = "LoggerReading")]
 pub struct Reading {
     /// Which column, counted from 0. None: the first one with a unit of pressure, else the first one.

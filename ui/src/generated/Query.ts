@@ -7,7 +7,7 @@ import type { LoggerReading } from "./LoggerReading";
 /**
  * One question.
  */
-export type Query = "home" | { "job": JobQuery } | { "record": { 
+export type Query = "home" | { "job": JobQuery } | { "logger": LoggerReading } | { "record": { 
 /**
  * The job.
  */

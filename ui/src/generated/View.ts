@@ -17,5 +17,4 @@ head: JobHead,
 /**
  * The screen itself.
  */
-screen: ScreenView, } } | { "logger": LoggerLookView };
-screen: ScreenView, } } | { "record": RecordContent } | { "export": ExportFile };
+screen: ScreenView, } } | { "logger": LoggerLookView } | { "record": RecordContent } | { "export": ExportFile };

@@ -225,24 +225,6 @@ impl<'a> Showing<'a> {
         }
     }
 
-    /// The figure of a particular, where exactly one stands.
-    pub fn particular(&self, asset: AssetId, name: &str) -> Option<&'a Figure> {
-        use crate::journal::{ParticularValue, Particulars, Stand};
-        match self.state.standing(&Register::Particular {
-            asset,
-            name: name.to_owned(),
-        }) {
-            Stand::Agreed(
-                Body::Particulars(Particulars {
-                    value: ParticularValue::Figure(figure),
-                    ..
-                }),
-                _,
-            ) => Some(figure),
-            _ => None,
-        }
-    }
-
     /// The live readings of the valve in hand, in fold order.
     pub fn readings(&self) -> impl DoubleEndedIterator<Item = (&'a Folded, &'a Reading)> {
         let valve = self.valve;
