@@ -144,7 +144,9 @@ async fn a_file_is_looked_at_kept_drawn_and_there_after_a_restart() {
     assert_eq!((said.problem, said.drawn.unwrap().rows), (None, 600));
     keep(&tablet, job, IN_BAR).await.unwrap();
 
+    let mut closed = tablet.closed();
     drop(tablet);
+    closed.wait_for(|closed| *closed).await.unwrap();
     let tablet = open(&dir);
     let whole = screen(&tablet, job, (None, None)).await;
     assert_eq!(

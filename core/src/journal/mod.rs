@@ -13,6 +13,7 @@ mod column;
 mod content;
 mod entry;
 mod figures;
+mod files;
 mod fold;
 mod grants;
 mod graph;
@@ -29,6 +30,7 @@ pub(crate) mod writer;
 
 pub use body::*;
 pub use entry::*;
+pub use files::*;
 pub use id::*;
 pub use journal::*;
 pub use refusal::Refusal;

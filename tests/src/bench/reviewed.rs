@@ -173,7 +173,7 @@ impl Writer {
                 Body::LineUp(LineUp {
                     asset: VALVE,
                     element: element.to_owned(),
-                    position: if number % 3 == 0 {
+                    position: if number.is_multiple_of(3) {
                         Position::Open
                     } else {
                         Position::Shut
@@ -203,7 +203,11 @@ impl Writer {
                 planned_from: self.read,
             }),
             _ => {
-                let point = if number % 3 == 0 { "inlet" } else { "outlet" };
+                let point = if number.is_multiple_of(3) {
+                    "inlet"
+                } else {
+                    "outlet"
+                };
                 Body::Reading(Reading {
                     asset: VALVE,
                     point: point.to_owned(),
