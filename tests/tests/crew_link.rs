@@ -117,26 +117,26 @@ async fn a_tablet_that_was_forgotten_is_a_stranger_at_once() -> Result<()> {
 
 #[tokio::test]
 async fn a_wrong_code_pairs_nobody_and_three_of_them_kill_the_code() -> Result<()> {
-    let (ana, guesser, job) = two().await?;
+    let (ana, stranger, job) = two().await?;
     let code = ana.shows_a_code()?;
     for _ in 0..TRIES {
-        let guessed = guesser.types(&wrong(&code), ana.net.address()).await;
+        let guessed = stranger.types(&wrong(&code), ana.net.address()).await;
         assert_eq!(guessed, Err(PairFault::WrongCode));
     }
-    let dead = guesser.types(&code, ana.net.address()).await;
+    let dead = stranger.types(&code, ana.net.address()).await;
     assert_eq!(dead, Err(PairFault::CodeUsedUp));
     ana.has_refused("wrong_code").await;
     ana.has_refused("code_used_up").await;
     assert_eq!(*ana.pins.borrow(), Pins::default());
-    assert_eq!(*guesser.pins.borrow(), Pins::default());
-    holds_nothing(&guesser.device, job);
+    assert_eq!(*stranger.pins.borrow(), Pins::default());
+    holds_nothing(&stranger.device, job);
     Ok(())
 }
 
 #[tokio::test]
 async fn without_a_code_on_its_screen_a_tablet_pairs_with_nobody() -> Result<()> {
-    let (ana, guesser, _) = two().await?;
-    let guessed = guesser.types("123456", ana.net.address()).await;
+    let (ana, stranger, _) = two().await?;
+    let guessed = stranger.types("123456", ana.net.address()).await;
     assert_eq!(guessed, Err(PairFault::NoCode));
     ana.has_refused("no_code").await;
     Ok(())

@@ -136,22 +136,11 @@ impl Writer {
         ];
         let number = self.told;
         self.told += 1;
-        let figure = |digits: String, unit| Figure { digits, unit };
         let mut what = None;
         let body = match number % 20 {
             0 => {
                 what = Some(self.gauge);
-                Body::Gauge(Gauge {
-                    serial: self.gauge.to_owned(),
-                    point: Some("outlet".to_owned()),
-                    span: figure("200".to_owned(), Unit::Psi),
-                    grade: Some("0.5 %".to_owned()),
-                    resolution: Some(figure("1".to_owned(), Unit::Psi)),
-                    calibration_due: Some("2027-01-31".to_owned()),
-                    zero_before: Some(figure("0".to_owned(), Unit::Psi)),
-                    zero_after: None,
-                    replaces: self.replaces(self.gauge),
-                })
+                gauge(self.gauge, self.replaces(self.gauge))
             }
             1 => Body::FlowEvidence(FlowEvidence {
                 asset: VALVE,
@@ -202,23 +191,7 @@ impl Writer {
                 request: None,
                 planned_from: self.read,
             }),
-            _ => {
-                let point = if number.is_multiple_of(3) {
-                    "inlet"
-                } else {
-                    "outlet"
-                };
-                Body::Reading(Reading {
-                    asset: VALVE,
-                    point: point.to_owned(),
-                    place: None,
-                    figure: figure(format!("{}.{}", 50 + number % 40, number % 10), Unit::Psi),
-                    gauge: Some(self.gauge.to_owned()),
-                    purpose: Purpose::Working,
-                    water: Water::Flowing,
-                    request: None,
-                })
-            }
+            _ => reading(number, self.gauge),
         };
         let is_outlet = matches!(&body, Body::Reading(read) if read.point == "outlet");
         let entry = says(body);
@@ -231,4 +204,40 @@ impl Writer {
         }
         Ok(())
     }
+}
+
+fn figure(digits: String, unit: Unit) -> Figure {
+    Figure { digits, unit }
+}
+
+fn gauge(serial: &str, replaces: Vec<EntryId>) -> Body {
+    Body::Gauge(Gauge {
+        serial: serial.to_owned(),
+        point: Some("outlet".to_owned()),
+        span: figure("200".to_owned(), Unit::Psi),
+        grade: Some("0.5 %".to_owned()),
+        resolution: Some(figure("1".to_owned(), Unit::Psi)),
+        calibration_due: Some("2027-01-31".to_owned()),
+        zero_before: Some(figure("0".to_owned(), Unit::Psi)),
+        zero_after: None,
+        replaces,
+    })
+}
+
+fn reading(number: usize, gauge: &str) -> Body {
+    let point = if number.is_multiple_of(3) {
+        "inlet"
+    } else {
+        "outlet"
+    };
+    Body::Reading(Reading {
+        asset: VALVE,
+        point: point.to_owned(),
+        place: None,
+        figure: figure(format!("{}.{}", 50 + number % 40, number % 10), Unit::Psi),
+        gauge: Some(gauge.to_owned()),
+        purpose: Purpose::Working,
+        water: Water::Flowing,
+        request: None,
+    })
 }

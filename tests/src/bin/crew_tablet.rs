@@ -41,8 +41,8 @@ async fn main() -> Result<()> {
                 })?;
                 show(&tablet).await?;
             }
-            changed = changes.changed() => {
-                changed?;
+            moved = changes.changed() => {
+                moved?;
                 show(&tablet).await?;
             }
         }
