@@ -1,7 +1,5 @@
 //! The schemas that are published are those of the types.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot set its scene has failed")]
-
 use std::path::Path;
 use turnwise_record::schema::files;
 
