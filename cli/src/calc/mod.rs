@@ -98,6 +98,16 @@ fn serve(line: Line<'_>) -> Reply {
         }
     };
     let id = request.take_id();
+    // What cannot be read back (a number that no double holds, say) is not echoed: the answer would be no JSON either.
+    if id
+        .as_ref()
+        .is_some_and(|id| serde_json::from_str::<serde_json::Value>(id.get()).is_err())
+    {
+        return Reply {
+            id: None,
+            outcome: Outcome::Error(CalcError::new("bad_id", "id: it cannot be echoed")),
+        };
+    }
     let outcome = dispatch(request).map_or_else(Outcome::Error, Outcome::Answer);
     Reply { id, outcome }
 }

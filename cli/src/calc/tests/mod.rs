@@ -245,6 +245,18 @@ fn an_id_comes_back_word_for_word_with_an_error_as_well() {
 }
 
 #[test]
+fn an_id_that_no_reader_could_read_back_is_refused() {
+    let deep = "[".repeat(500) + &"]".repeat(500);
+    for id in ["1e999", "-1e999", r#"{"a": [1e400]}"#, deep.as_str()] {
+        let line = format!(r#"{{"do": "convert", "value": "1 psi", "to": "psi", "id": {id}}}"#);
+        assert!(
+            ["bad_id", "bad_json"].contains(&refused(&line).as_str()),
+            "{line}"
+        );
+    }
+}
+
+#[test]
 fn after_a_line_that_cannot_be_read_the_next_one_is_served() {
     let good = br#"{"do":"convert","value":"1 ft","to":"in"}"#;
     let huge = [b"{\"do\":\"".as_slice(), &vec![b'x'; 10_000_000], b"\"}"].concat();
