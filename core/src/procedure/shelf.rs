@@ -8,7 +8,7 @@
 //! device says.
 
 use super::parts::sha256_hex;
-use super::{Parts, Procedure, ProcedureError, Procedures, Text};
+use super::{Parts, Procedure, ProcedureError, Procedures, Step, Text};
 use crate::journal::{Body, JobState, ProcedureFile};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -116,6 +116,12 @@ impl Shelf {
         for file in found {
             match own_procedure(&file, &parts) {
                 Ok((procedure, mark, text)) => {
+                    let replaced = self.built_in.get(&procedure.id);
+                    if let Some(step) = replaced.and_then(|replaced| stop_left_out(replaced, &procedure)) {
+                        let reason = format!("a hard stop of the product's own step `{step}` is left out");
+                        refused.push(refusal(file.name, 0, "hard_stop_left_out", reason));
+                        continue;
+                    }
                     if own.contains_key(&procedure.id) {
                         let reason = format!("another file has a procedure `{}` already", procedure.id);
                         refused.push(refusal(file.name, 0, "duplicate_id", reason));
@@ -163,7 +169,7 @@ impl Shelf {
     }
 
     /// What a job is worked by: the product's procedures, with the files that the job carries in their places. A file
-    /// that has not come whole, or that this version cannot read, leaves its id without a procedure: better none than
+    /// that has not come whole, that this version cannot read, or that leaves out a hard stop, leaves its id without a procedure: better none than
     /// another one.
     pub fn of_job(&mut self, state: &JobState) -> Arc<Procedures> {
         let files = files_of(state);
@@ -186,7 +192,13 @@ impl Shelf {
             all.remove(id);
             let Some((mark, text)) = file else { continue };
             match Procedure::parse(&text, &parts) {
-                Ok(mut procedure) if procedure.id == id => {
+                Ok(mut procedure)
+                    if procedure.id == id
+                        && self
+                            .built_in
+                            .get(id)
+                            .is_none_or(|replaced| stop_left_out(replaced, &procedure).is_none()) =>
+                {
                     procedure.owner = Some(mark);
                     all.put(procedure);
                 }
@@ -244,6 +256,19 @@ fn own_procedure(file: &FoundFile, parts: &Parts<'_>) -> Result<Own, RefusedFile
     };
     procedure.owner = Some(mark.clone());
     Ok((procedure, mark, text.clone()))
+}
+
+/// The step of a built-in procedure whose hard stops the one that takes its place does not have: at the step of the same
+/// id, or anywhere where there is none. What hurts people stops the work whoever wrote the procedure.
+fn stop_left_out<'a>(built_in: &'a Procedure, own: &Procedure) -> Option<&'a str> {
+    let left_out = |step: &&Step| {
+        let same = own.steps().find(|candidate| candidate.id == step.id);
+        step.stops.iter().any(|stop| match same {
+            Some(same) => !same.stops.contains(stop),
+            None => !own.steps().any(|candidate| candidate.stops.contains(stop)),
+        })
+    };
+    built_in.steps().find(left_out).map(|step| step.id.as_str())
 }
 
 /// A file in as many entries as it takes.

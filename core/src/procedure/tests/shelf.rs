@@ -86,6 +86,18 @@ fn a_file_with_a_built_in_id_takes_its_place_and_is_marked() {
 }
 
 #[test]
+fn an_owner_may_change_what_is_done_but_not_leave_out_what_stops_it() {
+    let bare = ROUND.replacen("id = \"round\"", "id = \"reducing\"", 1);
+    assert_eq!(
+        refused(vec![found("bare.toml", &bare)]),
+        one("bare.toml", 0, "hard_stop_left_out")
+    );
+    let shelf = shelf(vec![found("bare.toml", &bare)]);
+    assert!(shelf.at_hand().get("reducing").unwrap().owner.is_none());
+    assert!(shelf.refused()[0].reason.contains("entry."));
+}
+
+#[test]
 fn a_broken_file_is_refused_with_its_line_and_the_rest_go_on_working() {
     let broken = ROUND.replace("reading = \"outlet\"", "reading = \"inlet\"");
     let shelf = shelf(vec![found("a-broken.toml", &broken), found("round.toml", ROUND)]);

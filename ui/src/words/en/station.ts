@@ -61,6 +61,7 @@ export const files = {
     syntax: "It does not read",
     missing_text: "A text is missing in one language",
     duplicate_id: "The same id twice",
+    hard_stop_left_out: "A hard stop of the built-in procedure is missing",
     unknown_step: "A step that is not there",
     unknown_answer: "An answer that is not there",
     unknown_element: "An element that is not there",

@@ -62,6 +62,7 @@ export const files: typeof en.files = {
     syntax: "No se puede leer",
     missing_text: "Falta un texto en un idioma",
     duplicate_id: "El mismo id dos veces",
+    hard_stop_left_out: "Falta un alto total del procedimiento del producto",
     unknown_step: "Un paso que no existe",
     unknown_answer: "Una respuesta que no existe",
     unknown_element: "Un elemento que no existe",
